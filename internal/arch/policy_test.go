@@ -1,0 +1,80 @@
+package arch
+
+// rule is what one package may import, besides the standard library.
+type rule struct {
+	// may lists packages of this module by their path below its root; a last
+	// element * stands for every package in that folder, a lone * for every
+	// package that is not for tests only.
+	may []string
+	// outside lists modules of others, by import path or a folder of it.
+	outside []string
+	// never lists packages of the standard library, with all below them, that
+	// would give this package a task that is not its own.
+	never []string
+	// testsOnly marks a helper that nothing but tests may import.
+	testsOnly bool
+}
+
+// The core: what T, C, F, P stand for in the table of imports.
+const (
+	timing      = "timing"
+	colorimetry = "colorimetry"
+	frame       = "pattern/frame"
+	pattern     = "pattern"
+)
+
+// noFiles is refused to whatever computes: it is given its input and hands on
+// its output, and runs the same in a test, a command or a page.
+var noFiles = []string{"os", "io/fs", "net", "syscall", "log"}
+
+// policy has a row for each package, by its path below the module's root. A
+// row that ends in * speaks for every package in that folder.
+var policy = map[string]rule{
+	// The library: three nouns that a technician knows.
+	timing:      {never: append([]string{"image", "io"}, noFiles...)},
+	colorimetry: {outside: []string{"github.com/lucasb-eyer/go-colorful"}, never: noFiles},
+	frame:       {may: []string{timing, colorimetry}, never: noFiles},
+	pattern:     {may: []string{timing, colorimetry, frame}, never: noFiles},
+
+	// Leaning on nothing.
+	"internal/output": {outside: []string{"golang.org/x/sys"}},
+	"internal/table":  {never: noFiles},
+	"internal/draw":   {outside: []string{"golang.org/x/image"}, never: noFiles},
+	"internal/ffmpeg": {},
+
+	// From samples to files.
+	"internal/pixfmt":   {may: []string{timing, colorimetry, frame}, never: append([]string{"io", "bufio"}, noFiles...)},
+	"internal/encode/*": {may: []string{timing, colorimetry, frame, "internal/pixfmt"}, outside: []string{"golang.org/x/image"}, never: noFiles},
+	"internal/format":   {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/encode/*"}, never: noFiles},
+
+	// From the definition to numbers and sets of files.
+	"internal/readings": {may: []string{timing, colorimetry, pattern}, never: noFiles},
+	"internal/render":   {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format"}},
+	"internal/kit": {may: []string{timing, colorimetry, frame, pattern,
+		"internal/render", "internal/format", "internal/readings", "internal/draw", "internal/table", "internal/output"}},
+
+	// The program.
+	"internal/cli": {may: []string{"*"}, outside: []string{
+		"github.com/spf13/cobra", "github.com/spf13/pflag", "github.com/schollz/progressbar/v3",
+		"github.com/lucasb-eyer/go-colorful", "golang.org/x/term", "golang.org/x/sys"}},
+	"cmd/backporch": {may: []string{"internal/cli"}},
+
+	// For tests only.
+	"internal/testtable":  {testsOnly: true},
+	"internal/goldentest": {testsOnly: true, may: []string{"internal/testtable"}},
+	"internal/oracle":     {testsOnly: true, may: []string{"internal/ffmpeg"}},
+	"internal/arch":       {testsOnly: true, may: []string{"internal/testtable"}},
+	"internal/crosscheck": {testsOnly: true, may: []string{"*", "internal/goldentest", "internal/oracle", "internal/testtable"}},
+}
+
+// testModules are what tests, and only tests, may import of others.
+var testModules = []string{
+	"github.com/stretchr/testify",
+	"github.com/rogpeppe/go-internal/testscript",
+}
+
+// topLevel is what may stand beside go.mod; names with a dot in front may too.
+var topLevel = []string{
+	"README.md", "DEVELOPERS.md", "LICENSE", "go.mod", "go.sum",
+	"pattern", "colorimetry", "timing", "cmd", "internal", "testdata", "golden",
+}
