@@ -1,0 +1,152 @@
+package pattern
+
+import (
+	"fmt"
+	"strings"
+)
+
+// An Entry is what the catalogue knows of a pattern.
+type Entry struct {
+	Name    string // as on the command line: lower case, hyphens
+	Group   string // the job that it serves
+	Use     string // one line: what to adjust or judge with it
+	Source  string // document and clause, or "own design"
+	Example string // a full command line
+	Still   string // caution for a picture that stays long on a tube; "" if none
+
+	// New returns the pattern with its defaults, and the options bound to it.
+	New func() (Pattern, []*Option)
+}
+
+// Groups in the order in which a technician works.
+const (
+	GroupSource   = "Check the source"
+	GroupPurity   = "Purity, raster and noise"
+	GroupGeometry = "Convergence, geometry and focus"
+	GroupLevels   = "Black level, white level and tracking"
+	GroupColor    = "Color: chroma gain, phase and decoding"
+)
+
+// catalogue is in working order.
+var catalogue = [][]Entry{
+	barsEntries,
+}
+
+// All returns the catalogue in working order.
+func All() []Entry {
+	var list []Entry
+	for _, part := range catalogue {
+		list = append(list, part...)
+	}
+	return list
+}
+
+// Find returns the entry of that name. The error suggests a near one.
+func Find(name string) (Entry, error) {
+	var names []string
+	for _, e := range All() {
+		if strings.EqualFold(e.Name, name) {
+			return e, nil
+		}
+		names = append(names, e.Name)
+	}
+	return Entry{}, fmt.Errorf("unknown pattern %q%s; `backporch list patterns` names them all", name, Suggest(name, names))
+}
+
+// Parse reads "bars-full set=75/0/75/0", the spelling in kits, steps, tags and
+// queries: a name, then options in any order.
+func Parse(spec string) (Pattern, error) {
+	fields := strings.Fields(spec)
+	if len(fields) == 0 {
+		return nil, fmt.Errorf("no pattern named; `backporch list patterns` names them all")
+	}
+	e, err := Find(fields[0])
+	if err != nil {
+		return nil, err
+	}
+	p, options := e.New()
+	for _, f := range fields[1:] {
+		name, value, ok := strings.Cut(f, "=")
+		if !ok {
+			value = "true"
+		}
+		o := option(options, name)
+		if o == nil {
+			var names []string
+			for _, o := range options {
+				names = append(names, o.Name)
+			}
+			return nil, fmt.Errorf("pattern %s has no option %q%s; it takes: %s", e.Name, name, Suggest(name, names), strings.Join(names, ", "))
+		}
+		if !ok && !o.IsBoolFlag() {
+			return nil, fmt.Errorf("pattern %s: option %s needs a value, as in %s=%s", e.Name, name, name, o)
+		}
+		if err := o.Set(value); err != nil {
+			return nil, fmt.Errorf("pattern %s: %w", e.Name, err)
+		}
+	}
+	return p, nil
+}
+
+func option(list []*Option, name string) *Option {
+	for _, o := range list {
+		if o.Name == name {
+			return o
+		}
+	}
+	return nil
+}
+
+// Spell is the inverse of Parse: the name, then every option whose value is
+// not the default.
+func Spell(e Entry, options []*Option) string {
+	_, defaults := e.New()
+	var b strings.Builder
+	b.WriteString(e.Name)
+	for i, o := range options {
+		if v := o.String(); v != defaults[i].String() {
+			fmt.Fprintf(&b, " %s=%s", o.Name, v)
+		}
+	}
+	return b.String()
+}
+
+// Suggest returns `, did you mean "x"?` for the nearest of names within two
+// slips of the finger, or "".
+func Suggest(name string, names []string) string {
+	best, least := "", 3
+	for _, n := range names {
+		d := distance(strings.ToLower(name), n)
+		if strings.HasPrefix(n, strings.ToLower(name)) && name != "" {
+			d = min(d, 1)
+		}
+		if d < least {
+			best, least = n, d
+		}
+	}
+	if best == "" {
+		return ""
+	}
+	return fmt.Sprintf(", did you mean %q?", best)
+}
+
+// distance is the number of letters to insert, delete or replace.
+func distance(a, b string) int {
+	prev := make([]int, len(b)+1)
+	for j := range prev {
+		prev[j] = j
+	}
+	for i := range len(a) {
+		diagonal := prev[0]
+		prev[0] = i + 1
+		for j := range len(b) {
+			cost := diagonal
+			if a[i] != b[j] {
+				cost++
+			}
+			diagonal = prev[j+1]
+			prev[j+1] = min(cost, prev[j]+1, prev[j+1]+1)
+		}
+	}
+	return prev[len(b)]
+}
