@@ -19,35 +19,20 @@ type Span struct{ Y, DY float64 }
 // Comb returns the places of the samples of row j. It is exact and rounded
 // once. The rows of a Free raster may differ; those of others are equal.
 func (r *Raster) Comb(j int) Comb {
-	s := r.Scan.System
-	start := r.Start
-	if r.Free {
-		// The running clock has sample 0 at Start after 0H of line 1. The row
-		// begins with its first sample at or after the row's own 0H.
-		from := Int(int64(r.Lines[j].Number - 1)).Mul(r.SamplesPerLine())
-		start = start.Add(Int(from.Ceil())).Sub(from)
+	if c, ok := r.combFast(j); ok {
+		return c
 	}
-	middle := s.Left.Add(s.Right).Mul(R(1, 2_000_000)).Mul(r.Clock) // samples after 0H
-	dx := s.perSecond().Div(r.Clock)
-	return Comb{
-		X0: start.Sub(middle).Mul(dx).Float64(),
-		DX: dx.Float64(),
-		N:  r.Width,
-	}
+	return r.combExact(j)
 }
 
 // Span returns the place of row j. A row of an interlaced raster is half a
 // field line high, the pitch of the whole frame; else a whole one. Mirrored
 // rows have exactly opposite Y.
 func (r *Raster) Span(j int) Span {
-	s := r.Scan.System
-	y := r.Lines[j].Position(s).Sub(s.Middle).Div(s.Height)
-	return Span{Y: y.Float64(), DY: r.pitch().Float64()}
-}
-
-// pitch returns the distance from row to row in picture heights.
-func (r *Raster) pitch() Ratio {
-	return Int(1).Div(r.Scan.System.Height.Mul(Int(int64(r.Scan.Fields))))
+	if y, ok := r.spanFast(j); ok {
+		return y
+	}
+	return r.spanExact(j)
 }
 
 // Extent is a rectangle in picture heights from the middle of the picture.

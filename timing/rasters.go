@@ -14,10 +14,10 @@ const (
 
 // interleave returns n rows for each field, alternating, beginning with the
 // line numbered top and then the one numbered next, each n times one more.
-// A line is of field 2 when it is in the second half of the frame.
+// A line is of field 2 when it begins in the second half of the frame.
 func interleave(s *Scan, top, next, n int) []Line {
 	field := func(number int) Line {
-		if 2*number > s.Lines+1 { // 525: field 2 begins in line 263; 625: in line 313
+		if 2*number > s.Lines+1 { // the half line, 263 or 313, begins in field 1
 			return Line{number, 2}
 		}
 		return Line{number, 1}

@@ -2,6 +2,7 @@ package timing
 
 import (
 	"fmt"
+	"math"
 	"math/big"
 	"math/bits"
 )
@@ -18,6 +19,9 @@ func R(num, den int64) Ratio {
 	if den == 0 {
 		panic("timing: Ratio with denominator 0")
 	}
+	if num == math.MinInt64 || den == math.MinInt64 {
+		panic("timing: Ratio overflow") // it has no opposite
+	}
 	if den < 0 {
 		num, den = -num, -den
 	}
@@ -28,7 +32,7 @@ func R(num, den int64) Ratio {
 }
 
 // Int returns n/1.
-func Int(n int64) Ratio { return Ratio{n, 1} }
+func Int(n int64) Ratio { return R(n, 1) }
 
 // Add returns a + b.
 func (a Ratio) Add(b Ratio) Ratio {
@@ -46,7 +50,16 @@ func (a Ratio) Mul(b Ratio) Ratio {
 }
 
 // Div returns a / b. It panics if b is 0.
-func (a Ratio) Div(b Ratio) Ratio { return a.Mul(R(b.Den, b.Num)) }
+func (a Ratio) Div(b Ratio) Ratio {
+	switch {
+	case b.Num > 0:
+		return a.Mul(Ratio{b.Den, b.Num})
+	case b.Num < 0:
+		return a.Mul(Ratio{-b.Den, -b.Num})
+	default:
+		panic("timing: Ratio divided by 0")
+	}
+}
 
 // Cmp returns -1, 0 or +1 as a is below, equal to or above b.
 func (a Ratio) Cmp(b Ratio) int {
@@ -88,6 +101,9 @@ func abs(n int64) int64 {
 }
 
 func gcd(a, b int64) int64 {
+	if b == 1 { // whole numbers are frequent
+		return 1
+	}
 	for b != 0 {
 		a, b = b, a%b
 	}
