@@ -29,7 +29,18 @@ const (
 
 // catalogue is in working order.
 var catalogue = [][]Entry{
+	oneToOneEntries,
+	flatEntries,
+	barsSplitRedEntries,
+	plugeEntries,
+	nearBlackEntries,
+	windowEntries,
+	staircaseEntries,
+	rampEntries,
 	barsEntries,
+	barsEIA189Entries,
+	barsEG1Entries,
+	barsRP219Entries,
 }
 
 // All returns the catalogue in working order.

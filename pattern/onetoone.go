@@ -1,0 +1,230 @@
+package pattern
+
+import (
+	"fmt"
+	"math"
+
+	"backporch/colorimetry"
+	"backporch/timing"
+)
+
+// OneToOne proves that a file reaches the screen sample for sample and row for
+// row: pairs of the finest stripes, levels beyond black and white, and marks
+// at the very edges. It is laid out in the samples and rows of the shown
+// raster, not in the analog picture.
+type OneToOne struct{}
+
+// Sizes in samples and rows of the shown raster. The margin is free for the
+// edge marks on all four sides; its innermost part is black.
+const (
+	oneMargin = 16
+	oneSteps  = 8  // step k of a side begins k samples or rows inside
+	oneDepth  = 12 // and all end here
+	oneGuard  = 4  // black samples on either side of stripes
+)
+
+// A sampleGrid counts the samples and rows of the shown raster.
+type sampleGrid struct {
+	x0, dx, y0, dy float64 // middle of sample 0, top of row 0
+	n, rows        int
+}
+
+func (v View) sampleGrid() sampleGrid {
+	c := v.Shown.Comb(0)
+	return sampleGrid{c.X0, c.DX, v.row(0), v.Shown.Span(0).DY, c.N, v.Shown.Height()}
+}
+
+// left returns the left edge of sample i, top the upper edge of row j.
+func (l sampleGrid) left(i int) float64 { return l.x0 + float64((float64(i)-0.5)*l.dx) }
+func (l sampleGrid) top(j int) float64  { return l.y0 + float64(float64(j)*l.dy) }
+
+// Scene implements Pattern.
+func (*OneToOne) Scene(v View) (*Scene, error) {
+	l := v.sampleGrid()
+	const leastSamples, leastRows = 128, 96
+	if l.n < leastSamples || l.rows < leastRows {
+		return nil, fmt.Errorf("one-to-one: raster %s has %d by %d samples; it needs %d by %d for the marks to be told apart", v.Shown.Name, l.n, l.rows, leastSamples, leastRows)
+	}
+	top, low := l.top(oneMargin), l.rows-oneMargin
+	split := oneMargin + (low-oneMargin)*2/3/4*4
+	fields, patches := l.stripes(v.Shown, split)
+	strips, more := v.beyond(l, l.top(split), l.top(low))
+	dark := row{First: black}
+	s := still([]Band{
+		dark.band(top),
+		{Bottom: l.top(split), Paint: fields.paint},
+		strips,
+		dark.band(endless),
+	}, append(append(patches, more...), l.edges()...)...)
+	for i := range s.Bands {
+		s.Bands[i].Uniform = false
+		s.Bands[i].Paint = l.marked(s.Bands[i].Paint)
+	}
+	s.Notes = []string{
+		"Each field of stripes must look even all over: beats or a smooth gray mean that something between file and screen scales, interpolates or filters; one-line pairs flicker on an interlaced picture, and must.",
+		"A white line, one sample or row wide, runs along all four edges; in the middle of each side are eight steps, of which the first touches the edge and each further one begins one sample or row further in: as many as are cut are missing on that side, and a tube with overscan hides them all.",
+	}
+	return s, nil
+}
+
+// beyond lays out a strip below black on black, and one above white on white.
+func (v View) beyond(l sampleGrid, top, bottom float64) (Band, []Patch) {
+	from, to := l.left(oneMargin), l.left(l.n-oneMargin)
+	x := func(sixth float64) float64 { return blend(from, to, sixth/6) }
+	below, absentBelow := v.hold(colorimetry.Gray(-0.04), black)
+	above, absentAbove := v.hold(colorimetry.Gray(1.04), white)
+	return v.bars(from, top, bottom,
+		bar{Name: "black", Until: x(1), Want: black},
+		bar{Name: "below black", Until: x(2), Want: below, Absent: absentBelow},
+		bar{Until: x(3), Want: black},
+		bar{Name: "white", Until: x(4), Want: white},
+		bar{Name: "above white", Until: x(5), Want: above, Absent: absentAbove},
+		bar{Until: x(6), Want: white})
+}
+
+// fieldsOfStripes are the areas of pairs, between samples from and to each.
+type fieldsOfStripes struct {
+	sampleGrid
+	areas []stripeArea
+}
+
+type stripeArea struct {
+	from, to, wide int // wide: samples, or rows, of either level
+	rows           bool
+}
+
+// stripes lays out pairs of 1 and 2 samples and of 1 and 2 rows, from the
+// margin down to row split.
+func (l sampleGrid) stripes(r *timing.Raster, split int) (fieldsOfStripes, []Patch) {
+	f := fieldsOfStripes{sampleGrid: l}
+	var patches []Patch
+	slot := (l.n - 2*oneMargin) / 4 / 4 * 4
+	for q, kind := range []struct {
+		name string
+		wide int
+		rows bool
+	}{{"1-sample pairs", 1, false}, {"2-sample pairs", 2, false}, {"1-line pairs", 1, true}, {"2-line pairs", 2, true}} {
+		a := stripeArea{oneMargin + q*slot + oneGuard, oneMargin + (q+1)*slot - oneGuard, kind.wide, kind.rows}
+		f.areas = append(f.areas, a)
+		p := area(kind.name, l.left(a.from), l.top(oneMargin), l.left(a.to), l.top(split), black, "")
+		p.Kind, p.To = Line, white
+		if !a.rows {
+			p.Kind, p.Hz = Packet, r.Clock.Float64()/float64(2*a.wide)
+		}
+		patches = append(patches, p)
+	}
+	return f, patches
+}
+
+// paint is a Band's. Both levels stand exactly on the shown raster's samples;
+// between them the wave is the one without harmonics that goes through them.
+func (f fieldsOfStripes) paint(dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span, _ int) {
+	fill(dst, 0)
+	if c != colorimetry.Y {
+		return
+	}
+	j := f.rowAt(y.Y) - oneMargin
+	for i := range dst {
+		u := (x.At(i) - f.x0) / f.dx
+		for _, a := range f.areas {
+			if u < float64(a.from)-0.5 || u >= float64(a.to)-0.5 {
+				continue
+			}
+			if a.rows {
+				dst[i] = alternate(float64(j), a.wide)
+			} else {
+				dst[i] = alternate(u-float64(a.from), a.wide)
+			}
+		}
+	}
+}
+
+// alternate returns 1 and 0 by turns, one or two whole numbers each, beginning
+// with 1 at u = 0.
+func alternate(u float64, wide int) float64 {
+	n := math.Round(u)
+	if math.Abs(u-n) < 1e-6 {
+		n = math.Mod(n, float64(2*wide))
+		if n < 0 {
+			n += float64(2 * wide)
+		}
+		if n < float64(wide) {
+			return 1
+		}
+		return 0
+	}
+	if wide == 1 {
+		return 0.5 + float64(0.5*math.Cos(math.Pi*u))
+	}
+	return 0.5 + float64(math.Sqrt2/2*math.Cos(math.Pi/2*(u-0.5)))
+}
+
+// rowAt returns the row of the shown raster at y.
+func (l sampleGrid) rowAt(y float64) int { return int(math.Floor((y - l.y0) / l.dy)) }
+
+// marked lays the edge marks over what paint makes. Outside the raster all is
+// black, so that its edge can be seen where more is shown.
+func (l sampleGrid) marked(paint func([]float64, colorimetry.Component, timing.Comb, timing.Span, int)) func([]float64, colorimetry.Component, timing.Comb, timing.Span, int) {
+	return func(dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span, t int) {
+		paint(dst, c, x, y, t)
+		if c != colorimetry.Y {
+			return
+		}
+		j := l.rowAt(y.Y)
+		for k := range dst {
+			i := int(math.Floor((x.At(k)-l.x0)/l.dx + 0.5))
+			if level, ok := l.mark(i, j); ok {
+				dst[k] = level
+			}
+		}
+	}
+}
+
+// mark returns the level of sample i of row j if it belongs to the margin.
+func (l sampleGrid) mark(i, j int) (level float64, ok bool) {
+	side, above := min(i, l.n-1-i), min(j, l.rows-1-j)
+	depth := min(side, above)
+	if depth >= oneMargin {
+		return 0, false
+	}
+	// Place along the nearer side; the steps take the middle half of it.
+	at, length := j, l.rows
+	if above < side {
+		at, length = i, l.n
+	}
+	first := 0
+	last := 0
+	if at >= length/4 && at < length-length/4 {
+		first = (at - length/4) * oneSteps / (length - 2*(length/4))
+		last = oneDepth
+	}
+	if depth >= first && depth <= last {
+		return 1, true
+	}
+	return 0, true
+}
+
+// edges are the patches of the four outermost lines, where no steps are.
+func (l sampleGrid) edges() []Patch {
+	quarterX, quarterY := l.left(l.n/4), l.top(l.rows/4)
+	line := func(name string, x0, y0, x1, y1 float64) Patch {
+		p := area(name, x0, y0, x1, y1, white, "")
+		p.Kind, p.To = Line, black
+		return p
+	}
+	return []Patch{
+		line("first sample", l.left(0), l.top(0), l.left(1), quarterY),
+		line("last sample", l.left(l.n-1), l.top(0), l.left(l.n), quarterY),
+		line("first row", l.left(0), l.top(0), quarterX, l.top(1)),
+		line("last row", l.left(0), l.top(l.rows-1), quarterX, l.top(l.rows)),
+	}
+}
+
+var oneToOneEntries = []Entry{{
+	Name: "one-to-one", Group: GroupSource,
+	Use:     "the first picture to show: proves that player and display pass every sample and row, and levels beyond black and white, as they are",
+	Source:  "own design",
+	Example: "backporch render one-to-one --raster 480i -o onetoone.y4m",
+	Still:   stillBright,
+	New:     func() (Pattern, []*Option) { return &OneToOne{}, nil },
+}}
