@@ -34,11 +34,11 @@ var policy = map[string]rule{
 	timing:      {never: append([]string{"image", "io"}, noFiles...)},
 	colorimetry: {outside: []string{"github.com/lucasb-eyer/go-colorful"}, never: noFiles},
 	frame:       {may: []string{timing, colorimetry}, never: noFiles},
-	pattern:     {may: []string{timing, colorimetry, frame}, never: noFiles},
+	pattern:     {may: []string{timing, colorimetry, frame}, outside: []string{"golang.org/x/image/font"}, never: noFiles},
 
 	// Leaning on nothing.
 	"internal/output": {outside: []string{"golang.org/x/sys"}},
-	"internal/table":  {never: noFiles},
+	"internal/table":  {outside: []string{"github.com/rivo/uniseg"}, never: noFiles},
 	"internal/draw":   {outside: []string{"golang.org/x/image"}, never: noFiles},
 	"internal/ffmpeg": {},
 
