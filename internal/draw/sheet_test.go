@@ -132,7 +132,7 @@ func TestSheetErrors(t *testing.T) {
 }
 
 func TestSheetDraw(t *testing.T) {
-	s := Sheet{Title: "480i test pictures", Subtitle: "Bench A, composite"}
+	s := Sheet{Width: 540, Title: "480i test pictures", Subtitle: "Bench A, composite"}
 	list := tiles(8)
 	img, err := s.Draw(list)
 	require.NoError(t, err)
@@ -146,11 +146,11 @@ func TestSheetDraw(t *testing.T) {
 	p, err := full.layout(New(1, 1, Paper), list)
 	require.NoError(t, err)
 	require.Equal(t, p.size, img.Rect.Size())
+	want := New(p.size.X, p.size.Y, Shade)
 	for i, at := range p.tiles {
 		// Each picture stands where it must and touches its box on two sides.
 		if src := list[i].Picture; src != nil {
 			r := FitBox(at.picture, src.Bounds().Dx(), src.Bounds().Dy(), list[i].Shape)
-			want := New(p.size.X, p.size.Y, Shade)
 			want.Picture(at.picture, src, list[i].Shape)
 			for y := r.Min.Y; y < r.Max.Y; y += 7 {
 				for x := r.Min.X; x < r.Max.X; x += 5 {

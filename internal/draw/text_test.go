@@ -107,13 +107,14 @@ func TestWrap(t *testing.T) {
 }
 
 func TestTextStaysInItsBox(t *testing.T) {
+	v := New(400, 220, Paper)
 	for _, st := range styles {
 		for _, st.Align = range []Align{Left, Center, Right} {
 			for _, st.VAlign = range []VAlign{Top, Middle, Bottom} {
 				for _, box := range []image.Rectangle{
 					image.Rect(40, 30, 340, 170), image.Rect(40, 30, 90, 110), image.Rect(40, 30, 44, 200), image.Rect(40, 30, 340, 38),
 				} {
-					v := New(400, 220, Paper)
+					v.Fill(v.Bounds(), Paper)
 					used := v.Text(box, prose, st)
 					ink := inkBox(v.img)
 					require.True(t, used.In(box), "%+v %v", st, box)
