@@ -87,16 +87,30 @@ func (k *Coding) Codes(s Signal) (c [3]uint16) {
 	return c
 }
 
+// round gives not-a-number the least code: a color that was never worked out
+// must not become a reserved code.
 func (k *Coding) round(i int, v float64) uint16 {
 	v = math.Floor(v + (0.5 + tie))
-	return uint16(min(max(v, float64(k.min[i])), float64(k.max[i])))
+	switch {
+	case v >= float64(k.max[i]):
+		return k.max[i]
+	case v > float64(k.min[i]):
+		return uint16(v)
+	default:
+		return k.min[i]
+	}
+}
+
+// holds reports whether v rounds to a code in use of component i.
+func (k *Coding) holds(i int, v float64) bool {
+	v = math.Floor(v + (0.5 + tie))
+	return v >= float64(k.min[i]) && v <= float64(k.max[i])
 }
 
 // Holds reports whether the coding has codes for s, without clipping.
 func (k *Coding) Holds(s Signal) bool {
 	for i, v := range k.Real(s) {
-		v = math.Floor(v + (0.5 + tie))
-		if v < float64(k.min[i]) || v > float64(k.max[i]) {
+		if !k.holds(i, v) {
 			return false
 		}
 	}
@@ -119,29 +133,4 @@ func (k *Coding) Signal(c [3]uint16) Signal {
 // coding, and the code of black (or of no color difference).
 func (k *Coding) Range(i int) (least, greatest uint16, zero float64) {
 	return k.min[i], k.max[i], k.zero[i]
-}
-
-// Row rounds a row of one component of a Y'CbCr coding. dst and v have equal
-// length. It panics on an RGB coding, which needs all three; see [Coding.RowRGB].
-func (k *Coding) Row(dst []uint16, c Component, v []float64) {
-	if k.Model == RGB {
-		panic("colorimetry: Row of an RGB coding")
-	}
-	zero, span := k.zero[c]+0.5+tie, k.span[c]
-	lo, hi := float64(k.min[c]), float64(k.max[c])
-	for i, x := range v[:len(dst)] {
-		dst[i] = uint16(min(max(zero+float64(x*span), lo), hi)) // positive: truncation is the floor
-	}
-}
-
-// RowRGB rounds a row of an RGB coding from the three components of a signal.
-// All slices have equal length. It panics on a Y'CbCr coding.
-func (k *Coding) RowRGB(r, g, b []uint16, y, cb, cr []float64) {
-	if k.Model != RGB {
-		panic("colorimetry: RowRGB of a Y'CbCr coding")
-	}
-	for i := range y {
-		c := k.Codes(Signal{y[i], cb[i], cr[i]})
-		r[i], g[i], b[i] = c[0], c[1], c[2]
-	}
 }

@@ -39,14 +39,14 @@ func ParseColor(text string) (Signal, error) {
 	}
 	if strings.HasPrefix(t, "#") {
 		c, err := colorful.Hex(t)
-		if err != nil {
-			return Signal{}, fmt.Errorf("color %q is not #rrggbb", text)
+		if err != nil || len(t) != len("#rrggbb") { // Hex takes #rgb, too
+			return Signal{}, fmt.Errorf("color %q is not #rrggbb, six hexadecimal digits such as #ff8000", text)
 		}
 		return FromRGB(c.R, c.G, c.B), nil
 	}
 	if n, ok := strings.CutPrefix(strings.Replace(t, "grey", "gray", 1), "gray-"); ok {
-		v, err := strconv.ParseFloat(n, 64)
-		if err != nil || !(v >= -7 && v <= 109) {
+		v, ok := percent(n)
+		if !ok || v < -7 || v > 109 {
 			return Signal{}, fmt.Errorf("color %q: gray-N takes a per cent from -7 to 109, such as gray-50", text)
 		}
 		return Gray(v / 100), nil
@@ -54,8 +54,8 @@ func ParseColor(text string) (Signal, error) {
 	if parts := strings.Split(t, ","); len(parts) == 3 {
 		var v [3]float64
 		for i, p := range parts {
-			x, err := strconv.ParseFloat(strings.TrimSpace(p), 64)
-			if err != nil || !(x >= 0 && x <= 100) {
+			x, ok := percent(strings.TrimSpace(p))
+			if !ok || x < 0 || x > 100 {
 				return Signal{}, fmt.Errorf("color %q: R,G,B takes three per cents from 0 to 100, such as 75,0,0", text)
 			}
 			v[i] = x / 100
@@ -63,4 +63,14 @@ func ParseColor(text string) (Signal, error) {
 		return FromRGB(v[0], v[1], v[2]), nil
 	}
 	return Signal{}, fmt.Errorf("unknown color %q; use %s", text, ColorRange)
+}
+
+// percent reads a decimal number. ParseFloat alone would take hexadecimal and
+// the names of infinity as well.
+func percent(text string) (v float64, ok bool) {
+	if strings.Trim(text, "0123456789.+-") != "" {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	return v, err == nil
 }

@@ -67,7 +67,7 @@ func (f *Family) Setup() Millivolt { return f.Black }
 // Luma returns the level of s without its chroma; on RGB cables, of a neutral
 // picture of that luma.
 func (f *Family) Luma(s Signal) Millivolt {
-	return f.Black + Millivolt(s.Y)*(f.White-f.Black)
+	return f.Black + Millivolt(Millivolt(s.Y)*(f.White-f.Black))
 }
 
 // Vector returns the color of s as it stands on the cable. Composite: u and v
@@ -84,7 +84,7 @@ func (f *Family) Vector(s Signal) (u, v Millivolt) {
 }
 
 // Phasor returns the peak-to-peak subcarrier of s and its phase in degrees
-// from +(B'-Y'), 0 to 360. Both are 0 for a neutral signal and off composite.
+// from +(B'-Y'), 0 up to but not including 360. Both are 0 for a neutral signal and off composite.
 func (f *Family) Phasor(s Signal) (pp Millivolt, degrees float64) {
 	if f.Interface != Composite {
 		return 0, 0
@@ -98,14 +98,17 @@ func (f *Family) Phasor(s Signal) (pp Millivolt, degrees float64) {
 	if degrees < 0 {
 		degrees += 360
 	}
+	if degrees >= 360 { // a hair below 0
+		degrees = 0
+	}
 	return pp, degrees
 }
 
 // RGB returns the levels of the three cables of an RGB interface.
 func (f *Family) RGB(s Signal) (r, g, b Millivolt) {
 	x, y, z := s.RGB()
-	scale := f.White - f.Black
-	return f.Black + Millivolt(x)*scale, f.Black + Millivolt(y)*scale, f.Black + Millivolt(z)*scale
+	level := func(x float64) Millivolt { return f.Black + Millivolt(Millivolt(x)*(f.White-f.Black)) }
+	return level(x), level(y), level(z)
 }
 
 // chromaGain returns mV per unit of CB and CR. On RGB cables chroma goes with

@@ -1,9 +1,6 @@
 package colorimetry
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
 // A Plan is the wanted levels on the wire and those that the player's own
 // encoder makes of plain codes. Either may be nil, for not known: then a file
@@ -100,40 +97,4 @@ func (p Plan) SyncError() Millivolt {
 		return 0
 	}
 	return p.Player.Sync - p.Wire.Sync
-}
-
-// A ReachError reports a level that a format and a player cannot reach.
-type ReachError struct {
-	Plan    Plan
-	Coding  *Coding
-	Want    Signal     // in units of the wanted family
-	Nearest Signal     // what can be reached
-	Code    [3]float64 // that Want would need, unrounded
-}
-
-func (e *ReachError) Error() string {
-	for i, v := range e.Code {
-		lo, hi, _ := e.Coding.Range(i)
-		name := componentNames[i]
-		if e.Coding.Model == RGB {
-			name = [...]string{"R", "G", "B"}[i]
-		}
-		if r := math.Floor(v + 0.5 + tie); r < float64(lo) || r > float64(hi) {
-			return fmt.Sprintf("needs %s code %.1f, and %s has %d to %d; the nearest level is %s", name, v, e.Coding.Name, lo, hi, e.level())
-		}
-	}
-	return "cannot be reached in " + e.Coding.Name
-}
-
-// level describes the nearest reachable level in the unit of the wire.
-func (e *ReachError) level() string {
-	w := e.Plan.Wire
-	switch {
-	case w == nil:
-		return fmt.Sprintf("%.2f %% luma", 100*e.Nearest.Y)
-	case w.Interface == Composite && w.Lines == 525:
-		return fmt.Sprintf("%+.2f IRE (wanted %+.2f IRE)", float64(w.Luma(e.Nearest).IRE()), float64(w.Luma(e.Want).IRE()))
-	default:
-		return fmt.Sprintf("%+.1f mV (wanted %+.1f mV)", float64(w.Luma(e.Nearest)), float64(w.Luma(e.Want)))
-	}
 }
