@@ -20,14 +20,14 @@ const windowSizes = "1 to 80, per cent of the area, or WxH, per cent of width an
 
 // parseSize returns the shares of width and height.
 func parseSize(s string) (w, h float64, err error) {
-	share := func(s string, lo, hi float64) float64 {
-		x, e := strconv.ParseFloat(strings.TrimSpace(s), 64)
+	share := func(number string, lo, hi float64) float64 {
+		x, e := strconv.ParseFloat(strings.TrimSpace(number), 64)
 		if e != nil || !(x >= lo && x <= hi) {
 			err = fmt.Errorf("%q is not %s", s, windowSizes)
 		}
 		return x / 100
 	}
-	if a, b, ok := strings.Cut(strings.ToLower(s), "x"); ok {
+	if a, b, ok := strings.Cut(strings.ToLower(s), "x"); ok && a != "" {
 		w, h = share(a, 10, 90), share(b, 10, 90)
 		return w, h, err
 	}
