@@ -1,0 +1,90 @@
+// Package cli is the command line: commands, streams and exit codes. It
+// computes nothing.
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+
+	"backporch/internal/output"
+)
+
+// Exit codes: 0 done, 1 work failed, 2 command line wrong.
+const (
+	exitDone   = 0
+	exitFailed = 1
+	exitUsage  = 2
+)
+
+// Streams are what a command may touch of the outside.
+type Streams struct {
+	Out, Err    io.Writer
+	OutTerminal bool // standard output is a terminal
+	ErrTerminal bool
+	Color       bool // the terminal may be colored: NO_COLOR is not set
+}
+
+// usageError is a wrong command line.
+type usageError struct {
+	err  error
+	path string // of the command, for the hint; "" for none
+}
+
+func (e *usageError) Error() string { return e.err.Error() }
+func (e *usageError) Unwrap() error { return e.err }
+
+func usagef(format string, args ...any) error {
+	return &usageError{err: fmt.Errorf(format, args...)}
+}
+
+// Main runs the program on the process's own arguments and streams, and
+// returns its exit code. An interrupt cancels the work, which then clears up;
+// a second one ends the process at once.
+func Main() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	go func() {
+		<-ctx.Done()
+		stop()
+	}()
+	s := &Streams{
+		Out: os.Stdout, Err: os.Stderr,
+		OutTerminal: isTerminal(os.Stdout), ErrTerminal: isTerminal(os.Stderr),
+		Color: os.Getenv("NO_COLOR") == "",
+	}
+	return Run(ctx, s, os.Args[1:])
+}
+
+// Run runs one command line and returns the exit code.
+func Run(ctx context.Context, s *Streams, args []string) int {
+	root := newRoot(s, args)
+	root.SetArgs(args)
+	root.SetOut(s.Out)
+	root.SetErr(s.Err)
+	err := root.ExecuteContext(ctx)
+	switch {
+	case err == nil:
+		return exitDone
+	case output.IsClosedPipe(err):
+		return exitFailed // the reader has gone: there is nobody to tell
+	}
+	fmt.Fprintln(s.Err, "backporch: "+err.Error())
+	var usage *usageError
+	if errors.As(err, &usage) {
+		if usage.path != "" {
+			fmt.Fprintf(s.Err, "see `%s --help`\n", usage.path)
+		}
+		return exitUsage
+	}
+	// cobra reports an unknown command without a type of its own.
+	if strings.HasPrefix(err.Error(), "unknown command ") {
+		return exitUsage
+	}
+	return exitFailed
+}

@@ -1,0 +1,130 @@
+package cli
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"backporch/colorimetry"
+	"backporch/internal/format"
+	"backporch/internal/table"
+	"backporch/pattern"
+	"backporch/timing"
+)
+
+// lists are what list can list.
+var lists = []struct {
+	name, short string
+	make        func() table.Document
+}{
+	{"patterns", "the catalogue, by the job it serves", func() table.Document { return patternTable() }},
+	{"rasters", "lines, samples, rates and pixel shapes", func() table.Document { return rasterTable() }},
+	{"formats", "file formats and their extensions", func() table.Document { return formatTable() }},
+	{"levels", "the level families of --wire and --player", func() table.Document { return levelTable() }},
+}
+
+func newList(s *Streams) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:     "list",
+		Short:   "List patterns, rasters, formats or levels",
+		Long:    "List patterns, rasters, file formats or levels as a table; --json and --csv print the same for programs.",
+		Example: "  backporch list patterns\n  backporch list rasters --json",
+		GroupID: "know",
+		Args:    cobra.ArbitraryArgs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			var names []string
+			for _, l := range lists {
+				names = append(names, l.name)
+			}
+			if len(args) == 0 {
+				return &usageError{fmt.Errorf("what to list is missing; use patterns, rasters, formats or levels"), cmd.CommandPath()}
+			}
+			return &usageError{fmt.Errorf("cannot list %q%s; use patterns, rasters, formats or levels", args[0], pattern.Suggest(args[0], names)), cmd.CommandPath()}
+		},
+	}
+	for _, l := range lists {
+		t := &tableFlags{}
+		sub := &cobra.Command{
+			Use:     l.name,
+			Short:   "List " + l.short,
+			Long:    "List " + l.short + ".",
+			Example: "  backporch list " + l.name,
+			Args:    exactly(0, ""),
+			RunE:    func(*cobra.Command, []string) error { return t.print(s, l.make()) },
+		}
+		t.add(sub)
+		cmd.AddCommand(sub)
+	}
+	return cmd
+}
+
+func patternTable() *table.Table {
+	t := &table.Table{Name: "patterns", Columns: []table.Column{
+		{Name: "Job"}, {Name: "Pattern"}, {Name: "Use"},
+	}}
+	for _, g := range pattern.Groups() {
+		for _, e := range pattern.All() {
+			if e.Group == g {
+				t.Add(g, e.Name, e.Use)
+			}
+		}
+	}
+	return t
+}
+
+func rasterTable() *table.Table {
+	t := &table.Table{Name: "rasters", Columns: []table.Column{
+		{Name: "Raster"}, {Name: "Samples"}, {Name: "Rows"}, {Name: "Order"},
+		{Name: "Lines"}, {Name: "Field rate", Unit: "Hz", Decimals: 4}, {Name: "Line rate", Unit: "Hz", Decimals: 3},
+		{Name: "Pixel shape"}, {Name: "Use"},
+	}, Notes: []string{"Pixel shape is width over height of a sample on a 4:3 tube. `backporch show RASTER` tells more."}}
+	for _, r := range timing.Rasters() {
+		t.Add(r.Name, r.Width, r.Height(), r.Order().String(), r.Scan.Lines,
+			r.Scan.FieldRate().Float64(), r.Scan.LineRate().Float64(), table.Rational(r.PixelShape().String()), r.Note)
+	}
+	return t
+}
+
+func formatTable() *table.Table {
+	t := &table.Table{Name: "formats", Columns: []table.Column{
+		{Name: "Format"}, {Name: "Extension"}, {Name: "Holds"}, {Name: "What it is"},
+	}}
+	for _, n := range format.Names() {
+		f, err := format.Resolve(format.Choice{Name: n})
+		if err != nil {
+			continue // cannot be: a format resolves by its own name
+		}
+		t.Add(f.Name, f.Extension, f.Coding.Name, f.Title)
+	}
+	return t
+}
+
+func levelTable() *table.Table {
+	t := &table.Table{Name: "levels", Columns: []table.Column{
+		{Name: "Levels"}, {Name: "Lines"},
+		{Name: "Black", Unit: "mV", Decimals: 2}, {Name: "White", Unit: "mV", Decimals: 2}, {Name: "Sync", Unit: "mV", Decimals: 2},
+		{Name: "Chroma", Unit: "mV", Decimals: 2}, {Name: "Burst", Unit: "mV", Decimals: 2},
+		{Name: "Black", Unit: "IRE", Decimals: 1}, {Name: "White", Unit: "IRE", Decimals: 1}, {Name: "Sync", Unit: "IRE", Decimals: 1}, {Name: "Source"},
+	}, Notes: []string{
+		"Above blanking, into 75 ohm. Chroma is peak to peak for 100 % PB or PR; on composite it follows from luma and the subcarrier factors, on RGB from the three signals.",
+		"IRE are 140 to the volt and belong to 525 lines.",
+	}}
+	for _, f := range colorimetry.Families() {
+		lines := "525, 625"
+		if f.Lines != 0 {
+			lines = fmt.Sprint(f.Lines)
+		}
+		var chroma, burst, black, white, sync any
+		if f.Chroma > 0 {
+			chroma = float64(f.Chroma)
+		}
+		if f.Burst > 0 {
+			burst = float64(f.Burst)
+		}
+		if f.Lines == 525 {
+			black, white, sync = float64(f.Black.IRE()), float64(f.White.IRE()), float64(f.Sync.IRE())
+		}
+		t.Add(f.Name, lines, float64(f.Black), float64(f.White), float64(f.Sync), chroma, burst, black, white, sync, f.Source)
+	}
+	return t
+}

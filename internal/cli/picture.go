@@ -1,0 +1,113 @@
+package cli
+
+import (
+	"math/big"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"backporch/colorimetry"
+	"backporch/pattern"
+	"backporch/timing"
+)
+
+// pictureFlags are the flags that say how a pattern is laid out. They mean the
+// same with every command.
+type pictureFlags struct {
+	Raster      string
+	Setup       string
+	PlayerSetup string
+	Wire        string
+	Player      string
+	Aspect      string
+	Edges       string
+	Single      bool
+}
+
+func (p *pictureFlags) add(cmd *cobra.Command, f *pflag.FlagSet) {
+	f.StringVar(&p.Raster, "raster", "480i", "lines and samples: "+strings.Join(rasterNames(), ", "))
+	f.StringVar(&p.Setup, "setup", "as-player", "black on the wire, 525 lines: as-player, 0 or 7.5 IRE above blanking")
+	f.StringVar(&p.PlayerSetup, "player-setup", "", "what the player's own encoder adds: 0 or 7.5 IRE (0 once a setup is asked for)")
+	f.StringVar(&p.Wire, "wire", "", "levels wanted on the wire: "+strings.Join(familyNames(), ", "))
+	f.StringVar(&p.Player, "player", "", "levels that the player makes of plain codes: the same names")
+	f.StringVar(&p.Aspect, "aspect", "4:3", "shape of the screen: 4:3 or 16:9")
+	f.StringVar(&p.Edges, "edges", "shaped", "transitions: "+strings.Join(pattern.EdgeNames(), ", "))
+	f.BoolVar(&p.Single, "single-line", false, "draw horizontal lines in one row, not in one of each field")
+	for name, values := range map[string][]string{
+		"raster": rasterNames(), "setup": {"as-player", "0", "7.5"}, "player-setup": {"0", "7.5"},
+		"wire": familyNames(), "player": familyNames(), "aspect": {"4:3", "16:9"}, "edges": pattern.EdgeNames(),
+	} {
+		complete(cmd, name, values)
+	}
+}
+
+// complete offers the values of a flag to the shell.
+func complete(cmd *cobra.Command, flag string, values []string) {
+	err := cmd.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp))
+	if err != nil {
+		panic(err) // the flag was defined a moment ago
+	}
+}
+
+func rasterNames() (names []string) {
+	for _, r := range timing.Rasters() {
+		names = append(names, r.Name)
+	}
+	return names
+}
+
+func familyNames() (names []string) {
+	for _, f := range colorimetry.Families() {
+		names = append(names, f.Name)
+	}
+	return names
+}
+
+var aspect4x3 = timing.R(4, 3)
+
+// picture is what pictureFlags mean.
+type picture struct {
+	Raster *timing.Raster
+	Plan   colorimetry.Plan
+	Aspect timing.Ratio
+	Edges  pattern.Edges
+	Single bool
+}
+
+// resolve reads the flags for a pattern (nil: for none in particular).
+func (p *pictureFlags) resolve(pt pattern.Pattern) (v picture, err error) {
+	if v.Raster = timing.Lookup(p.Raster); v.Raster == nil {
+		return v, usagef("unknown raster %q%s; use %s", p.Raster, pattern.Suggest(p.Raster, rasterNames()), strings.Join(rasterNames(), ", "))
+	}
+	switch p.Aspect {
+	case "4:3":
+		v.Aspect = aspect4x3
+	case "16:9":
+		v.Aspect = timing.R(16, 9)
+	default:
+		return v, usagef("unknown aspect %q; use 4:3 or 16:9", p.Aspect)
+	}
+	if v.Edges, err = pattern.ParseEdges(p.Edges); err != nil {
+		return v, &usageError{err: err}
+	}
+	v.Single = p.Single
+	if v.Plan, err = p.plan(v.Raster, pt); err != nil {
+		return v, &usageError{err: err}
+	}
+	return v, nil
+}
+
+// seconds is the exact number of frames that last so long on a raster, rounded
+// to the nearest and at least 1.
+func seconds(text string, r *timing.Raster) (int, error) {
+	s, ok := new(big.Rat).SetString(text)
+	if !ok || s.Sign() <= 0 || s.Cmp(big.NewRat(86400, 1)) > 0 {
+		return 0, usagef("--seconds: %q is not a duration of more than 0 and at most 86400 seconds", text)
+	}
+	rate := r.FrameRate()
+	s.Mul(s, big.NewRat(rate.Num, rate.Den))
+	s.Add(s, big.NewRat(1, 2))
+	n := new(big.Int).Quo(s.Num(), s.Denom()).Int64()
+	return int(max(n, 1)), nil
+}

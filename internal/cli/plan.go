@@ -1,0 +1,94 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"backporch/colorimetry"
+	"backporch/pattern"
+	"backporch/timing"
+)
+
+// plan reads the four flags that speak of levels. --setup and --player-setup
+// are shorthands for two of the families; disagreement is an error.
+func (p *pictureFlags) plan(r *timing.Raster, pt pattern.Pattern) (plan colorimetry.Plan, err error) {
+	lines := 525
+	if r.Scan.System == timing.System625 {
+		lines = 625
+	}
+	setup := p.Setup
+	if w, ok := pt.(pattern.SetupPattern); ok && w.WantsSetup() && p.Wire == "" {
+		switch setup {
+		case "0":
+			return plan, fmt.Errorf("a set written with 7.5 asks for 7.5 IRE setup on the wire, and --setup 0 for none; write the set with 0 for 7.5, or use --setup 7.5")
+		case "as-player":
+			setup = "7.5"
+		}
+	}
+	fromSetup, err := setupFamily("--setup", setup, lines)
+	if err != nil {
+		return plan, err
+	}
+	fromPlayerSetup, err := setupFamily("--player-setup", p.PlayerSetup, lines)
+	if err != nil {
+		return plan, err
+	}
+	if plan.Wire, err = agree("--wire", p.Wire, "--setup", fromSetup); err != nil {
+		return plan, err
+	}
+	if plan.Player, err = agree("--player", p.Player, "--player-setup", fromPlayerSetup); err != nil {
+		return plan, err
+	}
+	switch {
+	case plan.Wire == nil:
+		plan.Wire = plan.Player // as the player makes it
+	case plan.Player == nil && plan.Wire.Interface == colorimetry.Composite:
+		plan.Player = colorimetry.CompositeJ
+		if lines == 625 {
+			plan.Player = colorimetry.PAL
+		}
+	case plan.Player == nil:
+		return plan, fmt.Errorf("--wire %s needs the levels that the player itself makes: name them with --player", plan.Wire.Name)
+	}
+	return plan, plan.Check(lines)
+}
+
+// setupFamily returns the composite family of a setup, or nil for "as-player"
+// and "".
+func setupFamily(flag, setup string, lines int) (*colorimetry.Family, error) {
+	switch setup {
+	case "", "as-player":
+		return nil, nil
+	case "0":
+		if lines == 625 {
+			return colorimetry.PAL, nil
+		}
+		return colorimetry.CompositeJ, nil
+	case "7.5":
+		if lines == 625 {
+			return nil, fmt.Errorf("%s 7.5 belongs to 525 lines: black is at blanking on every 625-line wire; leave the flag out, or choose a 525-line raster", flag)
+		}
+		return colorimetry.CompositeM, nil
+	}
+	choices := "0 or 7.5"
+	if flag == "--setup" {
+		choices = "as-player, 0 or 7.5"
+	}
+	return nil, fmt.Errorf("%s %q is none of %s", flag, setup, choices)
+}
+
+// agree returns the family that a flag names, or the one that its shorthand
+// stands for.
+func agree(flag, name, shortFlag string, short *colorimetry.Family) (*colorimetry.Family, error) {
+	if name == "" {
+		return short, nil
+	}
+	f := colorimetry.LookupFamily(name)
+	if f == nil {
+		return nil, fmt.Errorf("%s: unknown levels %q%s; use %s", flag, name, pattern.Suggest(name, familyNames()), strings.Join(familyNames(), ", "))
+	}
+	if short != nil && short != f {
+		return nil, fmt.Errorf("%s %s and %s disagree: the latter stands for %s; give one of them", flag, f.Name, shortFlag, short.Name)
+	}
+	return f, nil
+}

@@ -1,0 +1,235 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"backporch/internal/format"
+	"backporch/internal/output"
+	"backporch/internal/render"
+	"backporch/pattern"
+)
+
+type renderOptions struct {
+	*Streams
+	pictureFlags
+
+	Entry   pattern.Entry
+	Pattern pattern.Pattern
+	Options []*pattern.Option
+
+	Format  format.Choice
+	Frames  int
+	Seconds string
+	Output  string
+	Clip    bool
+	Force   bool
+}
+
+// newRender returns the render command. Each pattern is a subcommand with
+// flags of its own; they are made only when render is what the command line is
+// about. Tests pass runF to see the parsed options without doing the work.
+func newRender(s *Streams, args []string, runF func(context.Context, *renderOptions) error) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "render PATTERN",
+		Short: "Write one pattern as a picture or a stream",
+		Long: `Write one pattern as a picture or a stream.
+
+The format follows from the name given with -o, or from --format. Without -o
+the picture is written as PATTERN-RASTER.png in the current folder; -o - writes
+to standard output, so that every stream can be piped.
+
+A PNG holds 8-bit full-range RGB, which has no code below black. Patches that
+need one are replaced and named in a message; a Y'CbCr stream such as .y4m
+holds them all.`,
+		Example: `  backporch render bars-eg1
+  backporch render crosshatch --color green --raster 240p -o green.png
+  backporch render pluge --setup 7.5 -o pluge.y4m
+  backporch render bars-full --format uyvy --seconds 10 -o - | player -`,
+		GroupID: "make",
+		Args:    cobra.ArbitraryArgs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return &usageError{fmt.Errorf("PATTERN is missing; `backporch list patterns` names them all"), cmd.CommandPath()}
+			}
+			_, err := pattern.Find(args[0])
+			return &usageError{err: err}
+		},
+	}
+	if needs(args, "render") {
+		for _, e := range pattern.All() {
+			cmd.AddCommand(newRenderPattern(s, e, runF))
+		}
+	}
+	return cmd
+}
+
+func newRenderPattern(s *Streams, e pattern.Entry, runF func(context.Context, *renderOptions) error) *cobra.Command {
+	o := &renderOptions{Streams: s, Entry: e}
+	o.Pattern, o.Options = e.New()
+	cmd := &cobra.Command{
+		Use:     e.Name,
+		Short:   e.Use,
+		Long:    patternLong(e),
+		Example: "  " + e.Example,
+		Args:    exactly(0, ""),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if cmd.Flags().Changed("frames") && o.Seconds != "" {
+				return usagef("--frames and --seconds both say how long; give one of them")
+			}
+			if runF != nil {
+				return runF(cmd.Context(), o)
+			}
+			return o.run(cmd.Context())
+		},
+	}
+	f := cmd.Flags()
+	f.SortFlags = false
+	for _, opt := range o.Options {
+		v := f.VarPF(opt, opt.Name, "", opt.Help+": "+opt.Range)
+		if opt.IsBoolFlag() {
+			v.NoOptDefVal = "true"
+		}
+		if len(opt.Choices) > 0 {
+			complete(cmd, opt.Name, opt.Choices)
+		}
+	}
+	o.pictureFlags.add(cmd, f)
+	o.addFileFlags(cmd)
+	return cmd
+}
+
+func patternLong(e pattern.Entry) string {
+	long := "Use: " + e.Use + ".\n\nSource: " + e.Source + "."
+	if e.Still != "" {
+		long += "\n\nCaution: " + e.Still
+	}
+	return long
+}
+
+func (o *renderOptions) addFileFlags(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&o.Format.Name, "format", "", "file format, if the name given with -o does not say it: "+strings.Join(format.Names(), ", "))
+	f.StringVar(&o.Format.Chroma, "chroma", "", "y4m: 420, 422 or 444 (422)")
+	f.IntVar(&o.Format.Depth, "depth", 0, "bits a sample: 8 or 10 (y4m, bt656), 8 or 16 (png) (8)")
+	f.StringVar(&o.Format.Range, "rgb-range", "", "png: full or studio (full)")
+	f.StringVar(&o.Format.Edition, "edition", "", "bt656, 525 lines: V bit of the current edition, or legacy (current)")
+	f.IntVar(&o.Frames, "frames", 1, "frames of a stream, from 1")
+	f.StringVar(&o.Seconds, "seconds", "", "length of a stream in seconds, instead of --frames; rounded to whole frames")
+	f.StringVarP(&o.Output, "output", "o", "", "file to write; - is standard output (PATTERN-RASTER.png)")
+	f.BoolVar(&o.Clip, "clip", false, "accept the nearest level where setup or levels are out of the format's reach")
+	f.BoolVar(&o.Force, "force", false, "overwrite an existing file")
+	complete(cmd, "format", format.Names())
+	complete(cmd, "chroma", []string{"420", "422", "444"})
+	complete(cmd, "depth", []string{"8", "10", "16"})
+	complete(cmd, "rgb-range", []string{"full", "studio"})
+	complete(cmd, "edition", []string{"current", "legacy"})
+}
+
+func (o *renderOptions) run(ctx context.Context) error {
+	job, err := o.layout()
+	if err != nil {
+		return err
+	}
+	named := o.Output != ""
+	if !named {
+		o.Output = o.Entry.Name + "-" + job.Raster.Name + job.Format.Extension
+	}
+	if o.Output == output.Stdout && o.OutTerminal {
+		return usagef("standard output is a terminal; name a file with -o, or pipe the picture into a program")
+	}
+	bar := newProgress(o.Streams, "frames")
+	job.Progress = bar.set
+	err = output.File(ctx, o.Output, o.Force, o.Out, func(w io.Writer) error { return job.Write(ctx, w) })
+	bar.done()
+	if err != nil {
+		return err
+	}
+	o.report(job)
+	if !named {
+		fmt.Fprintln(o.Out, o.Output)
+	}
+	return nil
+}
+
+// layout turns the flags into a job; what is wrong with them is a usage error.
+func (o *renderOptions) layout() (*render.Job, error) {
+	p, err := o.resolve(o.Pattern)
+	if err != nil {
+		return nil, err
+	}
+	if o.Frames < 1 {
+		return nil, usagef("--frames: %d is less than one frame", o.Frames)
+	}
+	if o.Seconds != "" {
+		if o.Frames, err = seconds(o.Seconds, p.Raster); err != nil {
+			return nil, err
+		}
+	}
+	if err := o.resolveFormat(); err != nil {
+		return nil, &usageError{err: err}
+	}
+	f, err := format.Resolve(o.Format)
+	if err != nil {
+		return nil, &usageError{err: err}
+	}
+	q := render.Request{
+		Pattern: o.Pattern, Spec: pattern.Spell(o.Entry, o.Options),
+		Raster: p.Raster, Edges: p.Edges, Aspect: p.Aspect, Single: p.Single, Plan: p.Plan,
+		Clip: o.Clip, Format: f, Frames: o.Frames,
+		Tags: [][2]string{{"Software", "backporch " + Version}},
+	}
+	job, err := q.Layout()
+	if err != nil {
+		return nil, &usageError{err: err}
+	}
+	return job, nil
+}
+
+// resolveFormat finds the format's name: --format, else the extension, else
+// PNG for the file that is named after the pattern.
+func (o *renderOptions) resolveFormat() (err error) {
+	switch {
+	case o.Format.Name != "":
+	case o.Output == "":
+		o.Format.Name = "png"
+	case o.Output == output.Stdout:
+		return fmt.Errorf("-o - needs --format; use one of %s", strings.Join(format.Names(), ", "))
+	default:
+		o.Format.Name, err = format.ForPath(o.Output)
+	}
+	return err
+}
+
+// report tells on standard error what is not in the file as the pattern
+// defines it, and what else the user should know.
+func (o *renderOptions) report(job *render.Job) {
+	for _, l := range job.Lost {
+		fmt.Fprintf(o.Err, "%s: %s\n", l.Patch.Name, l.Reason)
+	}
+	if absent(job) {
+		fmt.Fprintln(o.Err, "these patches are absent from this file: use the video file (.y4m)")
+	}
+	if e := job.Plan.SyncError(); e != 0 {
+		fmt.Fprintf(o.Err, "sync stays the player's: %+.1f mV against %s\n", float64(e), job.Plan.Wire.Name)
+	}
+	for _, n := range job.Scene.Notes {
+		fmt.Fprintln(o.Err, "note: "+n)
+	}
+	if job.Aspect.Cmp(aspect4x3) != 0 {
+		fmt.Fprintln(o.Err, "note: laid out for a screen switched to 16:9; the file carries the pixel shape, the cable carries no signal for it")
+	}
+}
+
+func absent(job *render.Job) bool {
+	for _, l := range job.Lost {
+		if l.Patch.Absent != "" {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,212 @@
+// Package kit makes the main thing that the program makes: a folder that holds
+// the whole catalogue for one raster, each pattern as a picture and as a
+// video, with a page that says what each is for and what it must read.
+//
+// The same request gives the same bytes: nothing in a kit depends on the time
+// or the machine.
+package kit
+
+import (
+	"context"
+	"crypto/sha256"
+	"fmt"
+	"io"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"backporch/colorimetry"
+	"backporch/internal/format"
+	"backporch/internal/output"
+	"backporch/internal/readings"
+	"backporch/internal/render"
+	"backporch/pattern"
+	"backporch/timing"
+)
+
+// Manifest is how a folder made here is recognized.
+var Manifest = output.Manifest{Name: "kit.json", Schema: "backporch/kit/1"}
+
+// A Request is one kit to make.
+type Request struct {
+	Dir     string
+	Force   bool
+	Raster  *timing.Raster
+	Plan    colorimetry.Plan
+	Edges   pattern.Edges
+	Aspect  timing.Ratio
+	Single  bool
+	Clip    bool
+	Frames  int    // of each video of a still pattern; at least 1
+	Program string // name and version, for the files
+
+	// Progress, if not nil, is called after each part is done, from several
+	// goroutines.
+	Progress func(done, total int)
+}
+
+// A Result says what was made.
+type Result struct {
+	Files int
+	Bytes int64
+	Lost  int // patches that the pictures cannot hold
+}
+
+// A made item has its files written.
+type made struct {
+	item
+	readings []readings.Reading
+	picture  madeFile
+	video    madeFile
+	notes    []string
+	png      []byte // for the page
+}
+
+type madeFile struct {
+	Name   string
+	Format *format.Format
+	Frames int
+	Bytes  int64
+	Sum    [sha256.Size]byte
+	Lost   []render.Lost
+}
+
+// Make makes the kit. The folder appears when it is complete, or not at all.
+func Make(ctx context.Context, q Request) (*Result, error) {
+	list, err := items()
+	if err != nil {
+		return nil, err
+	}
+	set, err := output.NewFolder(ctx, q.Dir, q.Force, Manifest)
+	if err != nil {
+		return nil, err
+	}
+	defer set.Abort()
+
+	all := make([]*made, len(list))
+	if err := q.parallel(ctx, len(list), func(i int) (err error) {
+		all[i], err = q.make(ctx, set, list[i])
+		return err
+	}); err != nil {
+		return nil, err
+	}
+	res := &Result{}
+	for _, m := range all {
+		for _, f := range []madeFile{m.picture, m.video} {
+			res.Files++
+			res.Bytes += f.Bytes
+		}
+		res.Lost += len(m.picture.Lost)
+	}
+	extra, err := q.pages(set, all)
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range extra {
+		res.Files++
+		res.Bytes += f.Bytes
+	}
+	return res, set.Commit()
+}
+
+// parallel runs n parts on every processor and returns the first error.
+func (q *Request) parallel(ctx context.Context, n int, part func(i int) error) error {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	var next, done atomic.Int64
+	var wg sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
+				if err := part(i); err != nil {
+					cancel(err)
+					return
+				}
+				if d := done.Add(1); q.Progress != nil {
+					q.Progress(int(d), n)
+				}
+			}
+		})
+	}
+	wg.Wait()
+	if ctx.Err() != nil {
+		return context.Cause(ctx)
+	}
+	return nil
+}
+
+// make writes the two files of an item.
+func (q *Request) make(ctx context.Context, set *output.Set, it item) (*made, error) {
+	m := &made{item: it}
+	video, err := q.write(ctx, set, it, format.Choice{Name: "y4m"}, &m.video, nil)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", it.Spec, err)
+	}
+	m.readings = readings.Of(video.Scene, video.View, q.Plan)
+	m.notes = video.Scene.Notes
+	if _, err := q.write(ctx, set, it, format.Choice{Name: "png"}, &m.picture, &m.png); err != nil {
+		return nil, fmt.Errorf("%s: %w", it.Spec, err)
+	}
+	return m, nil
+}
+
+func (q *Request) write(ctx context.Context, set *output.Set, it item, c format.Choice, f *madeFile, keep *[]byte) (*render.Job, error) {
+	ff, err := format.Resolve(c)
+	if err != nil {
+		return nil, err
+	}
+	frames := 1
+	if ff.Stream {
+		frames = max(1, q.Frames)
+	}
+	r := render.Request{
+		Pattern: it.Pattern, Spec: it.Spec, Raster: q.Raster, Edges: q.Edges, Aspect: q.Aspect, Single: q.Single,
+		Plan: q.Plan, Clip: q.Clip, Format: ff, Frames: frames, Tags: [][2]string{{"Software", q.Program}},
+	}
+	job, err := r.Layout()
+	if err != nil {
+		return nil, err
+	}
+	*f = madeFile{Name: it.Slug + ff.Extension, Format: ff, Frames: frames, Lost: job.Lost}
+	return job, f.write(set, func(w io.Writer) error {
+		if keep != nil {
+			w = io.MultiWriter(w, appender{keep})
+		}
+		return job.Write(ctx, w)
+	})
+}
+
+// write creates the file, counts its bytes and sums them up.
+func (f *madeFile) write(set *output.Set, write func(io.Writer) error) error {
+	out, err := set.Create(f.Name)
+	if err != nil {
+		return err
+	}
+	h := sha256.New()
+	n := &counter{w: io.MultiWriter(out, h)}
+	if err := write(n); err != nil {
+		out.Close()
+		return err
+	}
+	f.Bytes = n.n
+	h.Sum(f.Sum[:0])
+	return out.Close()
+}
+
+type counter struct {
+	w io.Writer
+	n int64
+}
+
+func (c *counter) Write(p []byte) (int, error) {
+	n, err := c.w.Write(p)
+	c.n += int64(n)
+	return n, err
+}
+
+type appender struct{ to *[]byte }
+
+func (a appender) Write(p []byte) (int, error) {
+	*a.to = append(*a.to, p...)
+	return len(p), nil
+}

@@ -1,0 +1,175 @@
+package kit
+
+import (
+	"bytes"
+	"embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"image"
+	"image/png"
+	"io"
+	"math"
+	"strings"
+
+	"backporch/internal/draw"
+	"backporch/internal/output"
+	"backporch/internal/readings"
+	"backporch/internal/render"
+	"backporch/pattern"
+	"backporch/timing"
+)
+
+//go:embed page.html
+var pageFiles embed.FS
+
+const howToPlay = "Each video holds its picture once: loop it, or make a kit with --seconds for longer ones. Play it at its own size, without scaling, and without conversion of levels."
+
+// pages writes all files that speak of the others.
+func (q *Request) pages(set *output.Set, all []*made) ([]madeFile, error) {
+	sheet := madeFile{Name: "contact-sheet.png"}
+	img, err := q.sheet(all)
+	if err != nil {
+		return nil, err
+	}
+	if err := sheet.write(set, func(w io.Writer) error { return png.Encode(w, img) }); err != nil {
+		return nil, err
+	}
+	page := madeFile{Name: "index.html"}
+	if err := page.write(set, func(w io.Writer) error { return q.page(w, all) }); err != nil {
+		return nil, err
+	}
+	m, err := q.writeManifest(set, all, []madeFile{sheet, page})
+	return []madeFile{sheet, page, m}, err
+}
+
+// sheet draws the contact sheet from the pictures themselves.
+func (q *Request) sheet(all []*made) (image.Image, error) {
+	s := draw.Sheet{
+		Title:    "Test pictures, " + q.Raster.Name,
+		Subtitle: fmt.Sprintf("%s. Setup: %s. Screen %s. %s", q.scanInWords(), render.SetupName(q.Plan), q.aspect(), q.Program),
+		Width:    1440, Columns: 5, Aspect: q.Aspect.Float64(),
+	}
+	tiles := make([]draw.Tile, len(all))
+	for i, m := range all {
+		img, err := png.Decode(bytes.NewReader(m.png))
+		if err != nil {
+			return nil, err
+		}
+		t := draw.Tile{Picture: img, Shape: q.shape(), Title: fmt.Sprintf("%02d %s", m.Number, m.Entry.Name), Caption: strings.TrimPrefix(m.Spec, m.Entry.Name)}
+		if a := absentIn(m); a != "" {
+			t.Caption = strings.TrimSpace(t.Caption + " absent here, use the video: " + a)
+		}
+		t.Caption = strings.TrimSpace(t.Caption)
+		tiles[i] = t
+	}
+	return s.Draw(tiles)
+}
+
+// shape is the pixel shape on the chosen screen.
+func (q *Request) shape() float64 {
+	return q.Raster.PixelShape().Mul(q.Aspect).Div(timing.R(4, 3)).Float64()
+}
+
+func (q *Request) aspect() string { return strings.Replace(q.Aspect.String(), "/", ":", 1) }
+
+func (q *Request) scanInWords() string {
+	return fmt.Sprintf("%d by %d samples, %s, %.3f fields a second", q.Raster.Width, q.Raster.Height(), q.Raster.Order(), q.Raster.Scan.FieldRate().Float64())
+}
+
+// absentIn names the patches that the picture cannot hold.
+func absentIn(m *made) string {
+	var names []string
+	for _, l := range m.picture.Lost {
+		names = append(names, l.Patch.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+type pageData struct {
+	Title, Scan, Setup, Screen, Program, Play string
+	Ratio                                     template.CSS
+	Cautions                                  []string
+	Jobs                                      []pageJob
+}
+
+type pageJob struct {
+	Name     string
+	Pictures []pagePicture
+}
+
+type pagePicture struct {
+	Number                   int
+	Spec, Use, Source, Still string
+	Picture, Video           string
+	Data                     template.URL
+	Absent                   string
+	Notes                    []string
+	Luma                     bool
+	Patches                  []pagePatch
+}
+
+type pagePatch struct{ Name, RGB, Codes8, Codes10, Luma string }
+
+func (q *Request) page(w io.Writer, all []*made) error {
+	t, err := template.ParseFS(pageFiles, "page.html")
+	if err != nil {
+		return err
+	}
+	d := pageData{
+		Title: "Test pictures, " + q.Raster.Name, Scan: q.scanInWords(), Setup: render.SetupName(q.Plan), Screen: q.aspect(),
+		Program: q.Program, Play: howToPlay, Cautions: cautions,
+		Ratio: template.CSS(fmt.Sprintf("%.6f", float64(q.Raster.Width)*q.shape()/float64(q.Raster.Height()))),
+	}
+	for _, name := range pattern.Groups() {
+		job := pageJob{Name: name}
+		for _, m := range all {
+			if m.Entry.Group == name {
+				job.Pictures = append(job.Pictures, m.onPage())
+			}
+		}
+		if len(job.Pictures) > 0 {
+			d.Jobs = append(d.Jobs, job)
+		}
+	}
+	return t.Execute(w, d)
+}
+
+func (m *made) onPage() pagePicture {
+	p := pagePicture{Number: m.Number, Spec: m.Spec, Use: m.Entry.Use, Source: m.Entry.Source, Still: m.Entry.Still,
+		Picture: m.picture.Name, Video: m.video.Name, Absent: absentIn(m), Notes: m.notes,
+		Data: template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(m.png))}
+	for _, r := range m.readings {
+		x := pagePatch{Name: r.Patch.Name, RGB: percents(r.RGB), Codes8: codes(r.Codes8), Codes10: codes(r.Codes10)}
+		if isRamp(r) {
+			x.RGB, x.Codes8, x.Codes10 = x.RGB+" to "+percents(r.ToRGB), x.Codes8+" to "+codes(r.To8), x.Codes10+" to "+codes(r.To10)
+		}
+		if r.Luma != nil {
+			x.Luma, p.Luma = fmt.Sprintf("%.1f", float64(*r.Luma)), true
+		}
+		p.Patches = append(p.Patches, x)
+	}
+	return p
+}
+
+func isRamp(r readings.Reading) bool {
+	return r.Patch.Kind == pattern.Ramp || r.Patch.Kind == pattern.RampDown
+}
+
+func codes(c [3]uint16) string { return fmt.Sprintf("%d %d %d", c[0], c[1], c[2]) }
+
+func percents(v [3]float64) string {
+	v = rounded(v)
+	return fmt.Sprintf("%g %g %g", v[0], v[1], v[2])
+}
+
+// rounded keeps two decimals of per cents.
+func rounded(v [3]float64) [3]float64 {
+	for i := range v {
+		v[i] = round(v[i], 100)
+	}
+	return v
+}
+
+// round keeps the decimals that scale says, and has no negative zero.
+func round(v, scale float64) float64 { return math.Round(v*scale)/scale + 0 }

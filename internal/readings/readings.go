@@ -1,0 +1,77 @@
+// Package readings says what each named patch of a scene must read: its codes
+// in a file and its place on the line and in the picture. Everything follows
+// from the definition of the pattern; nothing is measured here.
+package readings
+
+import (
+	"math"
+
+	"backporch/colorimetry"
+	"backporch/pattern"
+	"backporch/timing"
+)
+
+// A Reading is one patch.
+type Reading struct {
+	Patch pattern.Patch
+
+	// Codes8 and Codes10 are the Y, CB and CR codes of ITU-R BT.601 that a file
+	// holds for the patch under the plan, and To8 and To10 those of the far end
+	// of a ramp. Levels that the coding cannot reach get its last code.
+	Codes8, Codes10, To8, To10 [3]uint16
+
+	// RGB is R'G'B' in per cent of white, before any plan.
+	RGB, ToRGB [3]float64
+
+	// Luma is the level of the patch on the plan's wire, or on the player's if
+	// no wire is wanted; nil when neither is known.
+	Luma *colorimetry.Millivolt
+
+	// Microseconds is the middle of the patch after 0H of Line, the line of the
+	// shown raster that is nearest to its middle.
+	Microseconds float64
+	Line         timing.Line
+}
+
+// Of returns the readings of a scene's patches, in their order.
+func Of(s *pattern.Scene, v pattern.View, p colorimetry.Plan) []Reading {
+	list := make([]Reading, len(s.Patches))
+	system := v.Shown.Scan.System
+	middle := system.Left.Add(system.Right).Float64() / 2
+	for i, patch := range s.Patches {
+		r := Reading{
+			Patch:        patch,
+			Microseconds: middle + (patch.X0+patch.X1)/2/system.HeightsPerMicrosecond().Float64(),
+			Line:         nearest(v.Shown, (patch.Y0+patch.Y1)/2),
+		}
+		r.Codes8, r.Codes10, r.RGB = codes(p, patch.Want)
+		r.To8, r.To10, r.ToRGB = codes(p, patch.To)
+		wire := p.Wire
+		if wire == nil {
+			wire = p.Player
+		}
+		if wire != nil {
+			m := wire.Luma(patch.Want)
+			r.Luma = &m
+		}
+		list[i] = r
+	}
+	return list
+}
+
+func codes(p colorimetry.Plan, s colorimetry.Signal) (c8, c10 [3]uint16, rgb [3]float64) {
+	f := p.Map(s)
+	r, g, b := s.RGB()
+	return colorimetry.YCbCr8.Codes(f), colorimetry.YCbCr10.Codes(f), [3]float64{100 * r, 100 * g, 100 * b}
+}
+
+// nearest returns the line of the raster's row whose middle is closest to y.
+func nearest(r *timing.Raster, y float64) timing.Line {
+	best, least := 0, math.Inf(1)
+	for j := range r.Lines {
+		if d := math.Abs(r.Span(j).Y - y); d < least {
+			best, least = j, d
+		}
+	}
+	return r.Lines[best]
+}

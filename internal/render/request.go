@@ -1,0 +1,204 @@
+// Package render makes one picture or stream: it is the only place where a
+// pattern, the plan of levels and a file format meet. The command line, the
+// kit and all that comes later call it.
+package render
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+
+	"backporch/colorimetry"
+	"backporch/internal/format"
+	"backporch/pattern"
+	"backporch/pattern/frame"
+	"backporch/timing"
+)
+
+// A Request is one thing to make.
+type Request struct {
+	Pattern pattern.Pattern
+	Spec    string // how the pattern is spelled, for tags in the file
+	Raster  *timing.Raster
+	Edges   pattern.Edges
+	Aspect  timing.Ratio // of the screen, 4/3 or 16/9
+	Single  bool         // horizontal lines of one row
+	Plan    colorimetry.Plan
+	Clip    bool // accept levels that the plan puts out of reach
+	Format  *format.Format
+	Frames  int         // of a stream; 1 for a still picture
+	Tags    [][2]string // further tags for formats that have them
+
+	// Progress, if not nil, is called after each frame of a stream.
+	Progress func(done, total int)
+}
+
+// A Lost patch is not in the file as the pattern defines it.
+type Lost struct {
+	Patch  pattern.Patch
+	Reason string
+}
+
+// A Job is a Request that has been laid out and found possible.
+type Job struct {
+	Request
+	View  pattern.View
+	Scene *pattern.Scene
+	Lost  []Lost // patches replaced, absent or clipped
+
+	lattice  *timing.Raster
+	sampling frame.Sampling
+}
+
+// A RangeError reports the patches that the plan puts out of the format's
+// reach. With Clip the same request works, and reports them as lost.
+type RangeError struct {
+	Format string
+	Lost   []Lost
+}
+
+func (e *RangeError) Error() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s cannot hold these levels for this wire and player:", e.Format)
+	for i, l := range e.Lost {
+		if i == 3 && len(e.Lost) > 4 {
+			fmt.Fprintf(&b, "\n  and %d more patches", len(e.Lost)-i)
+			break
+		}
+		fmt.Fprintf(&b, "\n  %s %s", l.Patch.Name, l.Reason)
+	}
+	b.WriteString("\nask for the setup that the player adds, or use --clip to accept the nearest levels")
+	return b.String()
+}
+
+// Layout checks the request and lays its scene out. Errors name what cannot be
+// and the way out; a *RangeError can be overcome with Clip.
+func (q *Request) Layout() (*Job, error) {
+	j := &Job{Request: *q}
+	if q.Frames > 1 && !q.Format.Stream {
+		return nil, fmt.Errorf("%s holds one picture; use a stream format such as y4m for %d frames", q.Format.Name, q.Frames)
+	}
+	if err := q.Plan.Check(linesOf(q.Raster)); err != nil {
+		return nil, err
+	}
+	var err error
+	if j.lattice, err = q.Format.Lattice(q.Raster); err != nil {
+		return nil, err
+	}
+	j.sampling = q.Format.Sampling(j.lattice)
+	j.View = pattern.NewView(q.Raster, q.Format.Coding, j.sampling, q.Edges)
+	j.View.Aspect, j.View.Plan, j.View.Single = q.Aspect.Float64(), q.Plan, q.Single
+	if j.Scene, err = q.Pattern.Scene(j.View); err != nil {
+		return nil, err
+	}
+	return j, j.reach()
+}
+
+func linesOf(r *timing.Raster) int {
+	if r.Scan.System == timing.System525 {
+		return 525
+	}
+	return 625
+}
+
+// reach fills Lost.
+func (j *Job) reach() error {
+	var clipped []Lost
+	for _, p := range j.Scene.Patches {
+		if p.Absent != "" {
+			j.Lost = append(j.Lost, Lost{p, p.Absent})
+		}
+		for _, s := range []colorimetry.Signal{p.Want, p.To} {
+			if _, err := j.Plan.File(s, j.Format.Coding); err != nil {
+				clipped = append(clipped, Lost{p, err.Error()})
+				break
+			}
+		}
+	}
+	if len(clipped) > 0 && !j.Clip {
+		return &RangeError{j.Format.Name, clipped}
+	}
+	j.Lost = append(j.Lost, clipped...)
+	return nil
+}
+
+// Frame returns frame n as the file holds it: sampled, and mapped by the plan.
+func (j *Job) Frame(n int) (*frame.Frame, error) {
+	f, err := pattern.Sample(j.Scene, j.lattice, j.sampling, n)
+	if err != nil {
+		return nil, err
+	}
+	if !j.Plan.Plain() {
+		for c := range f.Planes {
+			for _, row := range f.Planes[c].Rows {
+				j.Plan.MapRow(colorimetry.Component(c), row)
+			}
+		}
+	}
+	return f, nil
+}
+
+// meta returns what the file says of itself.
+func (j *Job) meta() format.Meta {
+	shape := j.Raster.PixelShape().Mul(j.Aspect).Div(timing.R(4, 3))
+	text := append([][2]string{
+		{"Pattern", j.Spec},
+		{"Raster", j.Raster.Name},
+		{"Setup", SetupName(j.Plan)},
+	}, j.Tags...)
+	return format.Meta{Text: text, Shape: shape}
+}
+
+// SetupName says in a few words what the plan does to the file.
+func SetupName(p colorimetry.Plan) string {
+	switch {
+	case p.Wire == nil && p.Player == nil:
+		return "as player"
+	case p.Plain() && p.Wire != nil:
+		return p.Wire.Name
+	case p.Plain():
+		return "as player, " + p.Player.Name
+	}
+	return p.Wire.Name + " out of a " + p.Player.Name + " player"
+}
+
+// Write writes the file. Each frame of a stream is one write; a still picture
+// in a stream is packed once. It stops between frames when ctx is canceled.
+func (j *Job) Write(ctx context.Context, w io.Writer) error {
+	f, err := j.Frame(0)
+	if err != nil {
+		return err
+	}
+	if !j.Format.Stream {
+		return j.Format.Still(w, f, j.meta())
+	}
+	header, err := j.Format.Header(j.lattice, j.meta())
+	if err != nil {
+		return err
+	}
+	if len(header) > 0 {
+		if _, err := w.Write(header); err != nil {
+			return err
+		}
+	}
+	buf := j.Format.AppendFrame(make([]byte, 0, j.Format.FrameSize(j.lattice)), f)
+	for n := range max(1, j.Frames) {
+		if n > 0 && j.Scene.Period > 1 {
+			if f, err = j.Frame(n); err != nil {
+				return err
+			}
+			buf = j.Format.AppendFrame(buf[:0], f)
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if _, err := w.Write(buf); err != nil {
+			return err
+		}
+		if j.Progress != nil {
+			j.Progress(n+1, j.Frames)
+		}
+	}
+	return nil
+}
