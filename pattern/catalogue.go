@@ -32,6 +32,7 @@ var catalogue = [][]Entry{
 	oneToOneEntries,
 	flatEntries,
 	barsSplitRedEntries,
+	crosshatchEntries,
 	plugeEntries,
 	nearBlackEntries,
 	windowEntries,

@@ -1,0 +1,69 @@
+package pattern
+
+import (
+	"backporch/colorimetry"
+)
+
+// numerals are the digits of the scales, in cells of one field line: the
+// least that a 240-line picture can show, and steady on interlaced ones,
+// where a field line is a row of each field.
+var numerals = map[rune][7]string{
+	'0': {".##.", "#..#", "#..#", "#..#", "#..#", "#..#", ".##."},
+	'1': {".#.", "##.", ".#.", ".#.", ".#.", ".#.", "###"},
+	'2': {".##.", "#..#", "...#", "..#.", ".#..", "#...", "####"},
+	'4': {"...#", "..##", ".#.#", "#..#", "####", "...#", "...#"},
+	'6': {".##.", "#...", "#...", "###.", "#..#", "#..#", ".##."},
+	'8': {".##.", "#..#", "#..#", ".##.", "#..#", "#..#", ".##."},
+}
+
+// numeralLines is the height of a digit in field lines.
+const numeralLines = 7
+
+// numeralCell is the width of a cell: square at 4:3, but not below what a
+// shaped picture shows at its full level; whole samples where edges are hard.
+func (v View) numeralCell() float64 {
+	x0, x1 := v.upright(0, max(v.fieldLine(), v.ns(minLineWidth)))
+	return x1 - x0
+}
+
+// fieldLine is the height of a field line in picture heights.
+func (v View) fieldLine() float64 { return 1 / v.Shown.Scan.System.Height.Float64() }
+
+// numeral returns the digits of text with the upper left corner near x, y. It
+// panics on text that is not of the digits in numerals.
+func (v View) numeral(text string, x, y float64, to colorimetry.Signal) []tile {
+	var tiles []tile
+	w := v.numeralCell()
+	left, _ := v.upright(x+w/2, w) // on a sample where edges are hard
+	for _, digit := range text {
+		shape, ok := numerals[digit]
+		if !ok {
+			panic("pattern: no numeral " + string(digit))
+		}
+		for line, cells := range shape {
+			top := v.row(v.nearestRow(y) + line*v.Shown.Scan.Fields)
+			bottom := v.row(v.nearestRow(y) + (line+1)*v.Shown.Scan.Fields)
+			for i := 0; i < len(cells); {
+				n := 0
+				for i+n < len(cells) && cells[i+n] == '#' {
+					n++
+				}
+				if n > 0 {
+					tiles = append(tiles, tile{left + float64(float64(i)*w), top, left + float64(float64(i+n)*w), bottom, to})
+				}
+				i += n + 1
+			}
+		}
+		left += float64(float64(len(shape[0])+1) * w)
+	}
+	return tiles
+}
+
+// numeralWidth returns the width of text in cells.
+func numeralWidth(text string) int {
+	n := -1
+	for _, digit := range text {
+		n += len(numerals[digit][0]) + 1
+	}
+	return n
+}
