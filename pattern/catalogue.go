@@ -88,6 +88,9 @@ func Parse(spec string) (Pattern, error) {
 			for _, o := range options {
 				names = append(names, o.Name)
 			}
+			if len(names) == 0 {
+				return nil, fmt.Errorf("pattern %s has no option %q; it takes none", e.Name, name)
+			}
 			return nil, fmt.Errorf("pattern %s has no option %q%s; it takes: %s", e.Name, name, Suggest(name, names), strings.Join(names, ", "))
 		}
 		if !ok && !o.IsBoolFlag() {
@@ -123,7 +126,7 @@ func Spell(e Entry, options []*Option) string {
 	return b.String()
 }
 
-// Suggest returns `, did you mean "x"?` for the nearest of names within two
+// Suggest returns ` (did you mean x?)` for the nearest of names within two
 // slips of the finger, or "".
 func Suggest(name string, names []string) string {
 	best, least := "", 3
@@ -139,7 +142,7 @@ func Suggest(name string, names []string) string {
 	if best == "" {
 		return ""
 	}
-	return fmt.Sprintf(", did you mean %q?", best)
+	return " (did you mean " + best + "?)"
 }
 
 // distance is the number of letters to insert, delete or replace.
@@ -161,4 +164,9 @@ func distance(a, b string) int {
 		}
 	}
 	return prev[len(b)]
+}
+
+// Groups returns the jobs that patterns serve, in working order.
+func Groups() []string {
+	return []string{GroupSource, GroupPurity, GroupGeometry, GroupLevels, GroupColor}
 }

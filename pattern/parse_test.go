@@ -15,8 +15,8 @@ func TestFind(t *testing.T) {
 	assert.Equal(t, "bars-eg1", e.Name)
 
 	for name, want := range map[string]string{
-		"bars-eg2": "unknown pattern \"bars-eg2\", did you mean \"bars-eg1\"?; `backporch list patterns` names them all",
-		"stair":    "unknown pattern \"stair\", did you mean \"staircase\"?; `backporch list patterns` names them all",
+		"bars-eg2": "unknown pattern \"bars-eg2\" (did you mean bars-eg1?); `backporch list patterns` names them all",
+		"stair":    "unknown pattern \"stair\" (did you mean staircase?); `backporch list patterns` names them all",
 		"zzzzzzzz": "unknown pattern \"zzzzzzzz\"; `backporch list patterns` names them all",
 		"":         "unknown pattern \"\"; `backporch list patterns` names them all",
 	} {
@@ -51,8 +51,8 @@ func TestParseErrors(t *testing.T) {
 	for spec, want := range map[string]string{
 		"":                          "no pattern named; `backporch list patterns` names them all",
 		"   ":                       "no pattern named; `backporch list patterns` names them all",
-		"barz-full":                 "unknown pattern \"barz-full\", did you mean \"bars-full\"?; `backporch list patterns` names them all",
-		"bars-full sets=1":          `pattern bars-full has no option "sets", did you mean "set"?; it takes: set, order`,
+		"barz-full":                 "unknown pattern \"barz-full\" (did you mean bars-full?); `backporch list patterns` names them all",
+		"bars-full sets=1":          `pattern bars-full has no option "sets" (did you mean set?); it takes: set, order`,
 		"bars-full colour=1":        `pattern bars-full has no option "colour"; it takes: set, order`,
 		"bars-full order":           "pattern bars-full: option order needs a value, as in order=forward",
 		"bars-full order=backward":  `pattern bars-full: order: "backward" is none of forward, reverse`,
@@ -123,10 +123,10 @@ func TestSpell(t *testing.T) {
 func TestSuggest(t *testing.T) {
 	names := []string{"flat", "ramp", "window", "bars-full"}
 	for name, want := range map[string]string{
-		"falt":   `, did you mean "flat"?`, // two letters replaced
-		"Ramps":  `, did you mean "ramp"?`,
-		"win":    `, did you mean "window"?`, // a beginning
-		"bars":   `, did you mean "bars-full"?`,
+		"falt":   ` (did you mean flat?)`, // two letters replaced
+		"Ramps":  ` (did you mean ramp?)`,
+		"win":    ` (did you mean window?)`, // a beginning
+		"bars":   ` (did you mean bars-full?)`,
 		"":       "",
 		"circle": "",
 	} {

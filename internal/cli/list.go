@@ -50,7 +50,12 @@ func newList(s *Streams) *cobra.Command {
 			Long:    "List " + l.short + ".",
 			Example: "  backporch list " + l.name,
 			Args:    exactly(0, ""),
-			RunE:    func(*cobra.Command, []string) error { return t.print(s, l.make()) },
+			RunE: func(*cobra.Command, []string) error {
+				if l.name == "patterns" && !t.JSON && !t.CSV {
+					return t.print(s, patternPage())
+				}
+				return t.print(s, l.make())
+			},
 		}
 		t.add(sub)
 		cmd.AddCommand(sub)
@@ -58,18 +63,40 @@ func newList(s *Streams) *cobra.Command {
 	return cmd
 }
 
+// patternTable has a row for each pattern, with its job.
 func patternTable() *table.Table {
-	t := &table.Table{Name: "patterns", Columns: []table.Column{
-		{Name: "Job"}, {Name: "Pattern"}, {Name: "Use"},
-	}}
+	t := &table.Table{Name: "patterns", Columns: []table.Column{{Name: "Job"}, {Name: "Pattern"}, {Name: "Use"}}}
+	for _, e := range byJob() {
+		t.Add(e.Group, e.Name, e.Use)
+	}
+	return t
+}
+
+// byJob returns the catalogue in the order of the jobs.
+func byJob() (list []pattern.Entry) {
 	for _, g := range pattern.Groups() {
 		for _, e := range pattern.All() {
 			if e.Group == g {
-				t.Add(g, e.Name, e.Use)
+				list = append(list, e)
 			}
 		}
 	}
-	return t
+	return list
+}
+
+// patternPage is the same for people: the jobs are headings.
+func patternPage() *table.Record {
+	rec := &table.Record{Name: "patterns", Notes: []string{"`backporch show PATTERN` tells more, `backporch render PATTERN --help` how to make it."}}
+	for i, g := range pattern.Groups() {
+		t := &table.Table{Name: fmt.Sprintf("job_%d", i+1), Title: g, Columns: []table.Column{{Name: "Pattern"}, {Name: "Use"}}}
+		for _, e := range byJob() {
+			if e.Group == g {
+				t.Add(e.Name, e.Use)
+			}
+		}
+		rec.Tables = append(rec.Tables, t)
+	}
+	return rec
 }
 
 func rasterTable() *table.Table {

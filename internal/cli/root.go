@@ -64,17 +64,18 @@ func flagError(cmd *cobra.Command, err error) error {
 	text := err.Error()
 	if name, ok := strings.CutPrefix(text, "unknown flag: --"); ok {
 		var names []string
-		add := func(f *pflag.Flag) { names = append(names, f.Name) }
+		add := func(f *pflag.Flag) { names = append(names, "--"+f.Name) }
 		cmd.LocalFlags().VisitAll(add)
 		cmd.InheritedFlags().VisitAll(add)
-		text = fmt.Sprintf("unknown flag --%s%s", name, pattern.Suggest(name, names))
+		text = fmt.Sprintf("unknown flag --%s%s", name, pattern.Suggest("--"+name, names))
 	}
 	// pflag repeats the value and the flag before the reason that our own
 	// options give.
 	if i := strings.Index(text, "\" flag: "); i >= 0 && strings.HasPrefix(text, "invalid argument") {
 		flag := text[:i]
 		flag = flag[strings.LastIndex(flag, "--"):]
-		text = flag + ": " + text[i+len("\" flag: "):]
+		reason := text[i+len("\" flag: "):]
+		text = flag + ": " + strings.TrimPrefix(reason, strings.TrimPrefix(flag, "--")+": ")
 	}
 	return &usageError{fmt.Errorf("%s", text), cmd.CommandPath()}
 }

@@ -121,22 +121,28 @@ func patternRecord(e pattern.Entry, spec string, job *render.Job) *table.Record 
 }
 
 func patchTable(job *render.Job) *table.Table {
-	t := &table.Table{Name: "patches", Title: "Patches, codes of BT.601 in the file", Columns: []table.Column{
+	list := readings.Of(job.Scene, job.View, job.Plan)
+	t := &table.Table{Name: "patches", Title: "Patches, and their BT.601 codes in the file", Columns: []table.Column{
 		{Name: "Patch"}, {Name: "Kind"},
 		{Name: "R'", Unit: "%", Key: "r_percent", Decimals: 1}, {Name: "G'", Unit: "%", Key: "g_percent", Decimals: 1}, {Name: "B'", Unit: "%", Key: "b_percent", Decimals: 1},
 		{Name: "Y CB CR", Unit: "8 bit", Key: "codes_8_bit"}, {Name: "Y CB CR", Unit: "10 bit", Key: "codes_10_bit"},
-		{Name: "Luma", Unit: "mV", Decimals: 1}, {Name: "Line"}, {Name: "At", Unit: "us", Key: "at_us", Decimals: 2},
+		{Name: "Line"}, {Name: "At", Unit: "us", Key: "at_us", Decimals: 2},
 	}}
-	for _, r := range readings.Of(job.Scene, job.View, job.Plan) {
-		var luma any
-		if r.Luma != nil {
-			luma = float64(*r.Luma)
-		}
+	// The level on the cable is known only once the wire or the player is.
+	wire := len(list) > 0 && list[0].Luma != nil
+	if wire {
+		t.Columns = append(t.Columns, table.Column{Name: "Luma", Unit: "mV", Decimals: 1})
+	}
+	for _, r := range list {
 		c8, c10 := triple(r.Codes8), triple(r.Codes10)
 		if r.Patch.Kind == pattern.Ramp || r.Patch.Kind == pattern.RampDown {
 			c8, c10 = c8+" to "+triple(r.To8), c10+" to "+triple(r.To10)
 		}
-		t.Add(r.Patch.Name, string(r.Patch.Kind), r.RGB[0], r.RGB[1], r.RGB[2], c8, c10, luma, r.Line.Number, r.Microseconds)
+		cells := []any{r.Patch.Name, string(r.Patch.Kind), r.RGB[0], r.RGB[1], r.RGB[2], c8, c10, r.Line.Number, r.Microseconds}
+		if wire {
+			cells = append(cells, float64(*r.Luma))
+		}
+		t.Add(cells...)
 	}
 	return t
 }
@@ -145,11 +151,11 @@ func triple(c [3]uint16) string { return fmt.Sprintf("%d %d %d", c[0], c[1], c[2
 
 func optionTable(e pattern.Entry) *table.Table {
 	t := &table.Table{Name: "options", Title: "Options", Columns: []table.Column{
-		{Name: "Option"}, {Name: "Default"}, {Name: "Takes"}, {Name: "What it does"},
+		{Name: "Option"}, {Name: "Default"}, {Name: "Meaning"},
 	}}
 	_, options := e.New()
 	for _, o := range options {
-		t.Add(o.Name, o.String(), o.Range, o.Help)
+		t.Add(o.Name, o.String(), o.Help+": "+o.Range)
 	}
 	return t
 }
@@ -194,7 +200,7 @@ func rasterRecord(r *timing.Raster) *table.Record {
 
 // sampleTable gives the times of some places in a row.
 func sampleTable(r *timing.Raster) *table.Table {
-	t := &table.Table{Name: "samples", Title: "Places in a row", Columns: []table.Column{
+	t := &table.Table{Name: "places", Title: "Places in a row", Columns: []table.Column{
 		{Name: "Place"}, {Name: "Sample", Decimals: 4}, {Name: "After 0H", Unit: "us", Key: "after_0h_us", Decimals: 4},
 	}}
 	left, right := r.Window()
@@ -241,7 +247,7 @@ func rowsInWords(r *timing.Raster) string {
 
 // rowTable says which line each row is.
 func rowTable(r *timing.Raster) *table.Table {
-	t := &table.Table{Name: "rows", Title: "Rows and analog lines", Columns: []table.Column{
+	t := &table.Table{Name: "row_lines", Title: "Rows and analog lines", Columns: []table.Column{
 		{Name: "Row"}, {Name: "Line"}, {Name: "Field"},
 	}}
 	for j, l := range r.Lines {

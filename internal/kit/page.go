@@ -57,8 +57,10 @@ func (q *Request) sheet(all []*made) (image.Image, error) {
 			return nil, err
 		}
 		t := draw.Tile{Picture: img, Shape: q.shape(), Title: fmt.Sprintf("%02d %s", m.Number, m.Entry.Name), Caption: strings.TrimPrefix(m.Spec, m.Entry.Name)}
-		if a := absentIn(m); a != "" {
-			t.Caption = strings.TrimSpace(t.Caption + " absent here, use the video: " + a)
+		if n := len(m.picture.Lost); n == 1 {
+			t.Caption += " 1 patch absent: use the video"
+		} else if n > 1 {
+			t.Caption += fmt.Sprintf(" %d patches absent: use the video", n)
 		}
 		t.Caption = strings.TrimSpace(t.Caption)
 		tiles[i] = t
@@ -136,7 +138,7 @@ func (q *Request) page(w io.Writer, all []*made) error {
 }
 
 func (m *made) onPage() pagePicture {
-	p := pagePicture{Number: m.Number, Spec: m.Spec, Use: m.Entry.Use, Source: m.Entry.Source, Still: m.Entry.Still,
+	p := pagePicture{Number: m.Number, Spec: m.Spec, Use: sentence(m.Entry.Use), Source: m.Entry.Source, Still: m.Entry.Still,
 		Picture: m.picture.Name, Video: m.video.Name, Absent: absentIn(m), Notes: m.notes,
 		Data: template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(m.png))}
 	for _, r := range m.readings {
@@ -151,6 +153,9 @@ func (m *made) onPage() pagePicture {
 	}
 	return p
 }
+
+// sentence begins a line of the catalogue with a capital.
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func isRamp(r readings.Reading) bool {
 	return r.Patch.Kind == pattern.Ramp || r.Patch.Kind == pattern.RampDown
