@@ -186,3 +186,35 @@ func TestLowLineRatesExact(t *testing.T) {
 		assert.Equal(t, s.System.Subcarrier, s.LineRate().Mul(s.Cycles), s.Name)
 	}
 }
+
+// TestCompositeTiming: the line rates, carriers and blankings among the levels
+// of the composite systems (published: SMPTE 170M, ITU-R BT.1700).
+func TestCompositeTiming(t *testing.T) {
+	scans := map[string]*Scan{"NTSC-M": Scan525i, "PAL-B/G": Scan625i}
+	checked := 0
+	for _, row := range testtable.Table(t, "composite_levels.csv") {
+		s := scans[row.Text(t, "system")]
+		if s == nil {
+			continue
+		}
+		var got Ratio
+		digits := 1e-9
+		switch row.Text(t, "quantity") {
+		case "fsc":
+			got, digits = s.System.Subcarrier.Div(Int(1_000_000)), 1e-9 // MHz, cut off
+		case "fH":
+			got, digits = s.LineRate(), 5e-7
+		case "H blanking start before 0H":
+			got = s.LinePeriod().Sub(s.System.Right)
+		case "0H to blanking end":
+			got = s.System.Left
+		case "line blanking":
+			got = s.LinePeriod().Sub(s.System.Active())
+		default:
+			continue
+		}
+		checked++
+		assert.InDelta(t, row.Float(t, "value"), got.Float64(), digits, "%s of %s", row.Text(t, "quantity"), s.Name)
+	}
+	assert.Equal(t, 8, checked)
+}
