@@ -17,6 +17,7 @@ type Packer struct {
 	codes [3][]uint16
 	seen  map[[3]int32]int // where the row of a triple was packed first
 	first []int            // the same for a plane, by row
+	have  [3]int32         // which row of each component is in codes; -1 for none
 }
 
 // Append appends the bytes of a frame to dst. It panics if the frame does not
@@ -75,6 +76,7 @@ func (p *Packer) mixed(out []byte, s *section, k *colorimetry.Coding, f *frame.F
 		p.seen = make(map[[3]int32]int)
 	}
 	clear(p.seen)
+	p.have = [3]int32{-1, -1, -1}
 	lead := f.Planes[s.parts[0]].Lines
 	for j := range lead {
 		var t [3]int32
@@ -92,6 +94,10 @@ func (p *Packer) mixed(out []byte, s *section, k *colorimetry.Coding, f *frame.F
 			k.RowRGB(p.codes[0], p.codes[1], p.codes[2], y, cb, cr)
 		} else {
 			for _, c := range s.parts {
+				if p.have[c] == t[c] {
+					continue // the chroma of a neutral picture is one row
+				}
+				p.have[c] = t[c]
 				k.Row(p.codes[c], colorimetry.Component(c), f.Planes[c].Rows[t[c]])
 			}
 		}

@@ -43,9 +43,20 @@ func Encode(w io.Writer, f *frame.Frame, k *colorimetry.Coding, m Meta) error {
 	return encode(w, rows.RGBA(), m)
 }
 
-// EncodeIndexed writes an indexed picture.
+// wide is the least palette of which the standard encoder makes 8-bit indexes.
+// It copies those row by row; narrower ones it gathers sample by sample, which
+// takes longer than all the rest: 2.0 instead of 4.5 ms for a 720 x 486 picture
+// of 8 colors, for 270 bytes more.
+const wide = 17
+
+// EncodeIndexed writes an indexed picture. A palette of fewer than 17 colors is
+// filled up with its first.
 func EncodeIndexed(w io.Writer, x *pixfmt.Indexed, m Meta) error {
-	return encode(w, x.Paletted(), m)
+	p := x.Paletted()
+	for len(p.Palette) < wide {
+		p.Palette = append(p.Palette, p.Palette[0])
+	}
+	return encode(w, p, m)
 }
 
 // buffers keeps the encoder's compressor, over half a megabyte, from picture
