@@ -123,20 +123,24 @@ func (f fieldsOfStripes) paint(dst []float64, c colorimetry.Component, x timing.
 	if c != colorimetry.Y {
 		return
 	}
-	j := f.rowAt(y.Y) - oneMargin
-	for i := range dst {
-		u := (x.At(i) - f.x0) / f.dx
-		for _, a := range f.areas {
-			if u < float64(a.from)-0.5 || u >= float64(a.to)-0.5 {
-				continue
-			}
+	j := float64(f.rowAt(y.Y) - oneMargin)
+	for _, a := range f.areas {
+		from, to := f.within(a.from, a.to, x)
+		for i := from; i < to; i++ {
 			if a.rows {
-				dst[i] = alternate(float64(j), a.wide)
+				dst[i] = alternate(j, a.wide)
 			} else {
-				dst[i] = alternate(u-float64(a.from), a.wide)
+				dst[i] = alternate((x.At(i)-f.left(a.from))/f.dx-0.5, a.wide)
 			}
 		}
 	}
+}
+
+// within returns which samples of x lie on samples from to to, less one, of
+// the shown raster.
+func (l sampleGrid) within(from, to int, x timing.Comb) (first, end int) {
+	first = clampIndex(math.Ceil((l.left(from)-x.X0)/x.DX), x.N)
+	return first, max(first, clampIndex(math.Ceil((l.left(to)-x.X0)/x.DX), x.N))
 }
 
 // alternate returns 1 and 0 by turns, one or two whole numbers each, beginning
@@ -144,11 +148,7 @@ func (f fieldsOfStripes) paint(dst []float64, c colorimetry.Component, x timing.
 func alternate(u float64, wide int) float64 {
 	n := math.Round(u)
 	if math.Abs(u-n) < 1e-6 {
-		n = math.Mod(n, float64(2*wide))
-		if n < 0 {
-			n += float64(2 * wide)
-		}
-		if n < float64(wide) {
+		if int(n)&wide == 0 { // wide is 1 or 2: that bit tells the halves apart
 			return 1
 		}
 		return 0
@@ -162,46 +162,50 @@ func alternate(u float64, wide int) float64 {
 // rowAt returns the row of the shown raster at y.
 func (l sampleGrid) rowAt(y float64) int { return int(math.Floor((y - l.y0) / l.dy)) }
 
+// A painter is the Paint of a Band.
+type painter func(dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span, t int)
+
 // marked lays the edge marks over what paint makes. Outside the raster all is
 // black, so that its edge can be seen where more is shown.
-func (l sampleGrid) marked(paint func([]float64, colorimetry.Component, timing.Comb, timing.Span, int)) func([]float64, colorimetry.Component, timing.Comb, timing.Span, int) {
+func (l sampleGrid) marked(paint painter) painter {
 	return func(dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span, t int) {
 		paint(dst, c, x, y, t)
 		if c != colorimetry.Y {
 			return
 		}
 		j := l.rowAt(y.Y)
-		for k := range dst {
-			i := int(math.Floor((x.At(k)-l.x0)/l.dx + 0.5))
-			if level, ok := l.mark(i, j); ok {
-				dst[k] = level
+		over := func(from, to int) {
+			for k := from; k < to; k++ {
+				dst[k] = l.mark(int(math.Floor((x.At(k)-l.left(0))/l.dx)), j)
 			}
 		}
+		first, end := 0, 0
+		if j >= oneMargin && j < l.rows-oneMargin {
+			first, end = l.within(oneMargin, l.n-oneMargin, x)
+		}
+		over(0, first)
+		over(end, len(dst))
 	}
 }
 
-// mark returns the level of sample i of row j if it belongs to the margin.
-func (l sampleGrid) mark(i, j int) (level float64, ok bool) {
+// mark returns the level of sample i of row j of the margin, or outside.
+func (l sampleGrid) mark(i, j int) float64 {
 	side, above := min(i, l.n-1-i), min(j, l.rows-1-j)
 	depth := min(side, above)
-	if depth >= oneMargin {
-		return 0, false
-	}
 	// Place along the nearer side; the steps take the middle half of it.
 	at, length := j, l.rows
 	if above < side {
 		at, length = i, l.n
 	}
-	first := 0
-	last := 0
+	first, last := 0, 0
 	if at >= length/4 && at < length-length/4 {
 		first = (at - length/4) * oneSteps / (length - 2*(length/4))
 		last = oneDepth
 	}
 	if depth >= first && depth <= last {
-		return 1, true
+		return 1
 	}
-	return 0, true
+	return 0
 }
 
 // edges are the patches of the four outermost lines, where no steps are.

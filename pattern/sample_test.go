@@ -203,8 +203,8 @@ func TestSampleRefuses(t *testing.T) {
 		want string
 	}{
 		{timing.Lookup("486i"), frame.S420Field, "raster 486i: 243 lines a field cannot be paired for 4:2:0 by field; use a 4:2:2 or 4:4:4 format, or raster 480i"},
-		{timing.Lookup("480i"), frame.S420, "raster 480i is 525i: 4:2:0 does not fit it"},
-		{timing.Lookup("240p"), frame.S420Field, "raster 240p is 525p/262: 4:2:0 by field does not fit it"},
+		{timing.Lookup("480i"), frame.S420, "raster 480i is 525i, and 4:2:0 does not fit it; use 4:2:0 by field"},
+		{timing.Lookup("240p"), frame.S420Field, "raster 240p is 525p/262, and 4:2:0 by field does not fit it; use 4:2:0"},
 		{running(t, "480i"), frame.S422, "raster 480i at 4 fsc: its clock runs on over lines, so 4:2:2 has no place for chroma; use 4:4:4"},
 	} {
 		f, err := Sample(s, tt.r, tt.m, 0)
