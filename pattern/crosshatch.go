@@ -101,7 +101,7 @@ func (p *Crosshatch) Scene(v View) (*Scene, error) {
 	x1, _ := v.upright(g.PX, v.ns(p.Width))
 	patches = append(patches, v.free(ground, "background", g.PX/4, y0, x1, y1)...)
 	s := still(v.tileBands(ground.Signal, tiles), patches...)
-	s.Notes = v.outside("line of the grid", places)
+	s.Notes = v.outside("grid line", places)
 	return s, nil
 }
 

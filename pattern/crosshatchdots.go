@@ -20,7 +20,7 @@ func (p *CrosshatchDots) Scene(v View) (*Scene, error) {
 	}
 	dot := v.dot(p.Size)
 	// A quarter of a cell is left to the lines on either side.
-	if err := v.roomy(lattice{PX: g.PX / 1.5, PY: g.PY / 1.5}, dot); err != nil {
+	if err := v.roomy(g, dot, 0.5); err != nil {
 		return nil, err
 	}
 	color, ground, err := v.inks(p.Color, p.Background)
@@ -39,7 +39,7 @@ func (p *CrosshatchDots) Scene(v View) (*Scene, error) {
 	patches = append(patches, color.patch("dot right of and below the middle", Line,
 		g.PX/2-w, g.PY/2-dot.Out, g.PX/2+w, g.PY/2+dot.Out))
 	s := still(withRings(v.tileBands(ground.Signal, tiles), v.Shown.Span(0).DY, all), patches...)
-	s.Notes = append(v.outside("line of the grid", places), v.outside("dot", all.places())...)
+	s.Notes = append(v.outside("grid line", places), v.outside("dot", all.places())...)
 	return s, nil
 }
 

@@ -25,9 +25,9 @@ func (v View) dot(size float64) ring {
 	return r
 }
 
-// roomy reports dots that do not leave each other room.
-func (v View) roomy(g lattice, dot ring) error {
-	if cell := min(g.PX*v.stretch(), g.PY); 2*dot.reach() > 0.75*cell {
+// roomy reports dots whose skirts take more than that share of a cell.
+func (v View) roomy(g lattice, dot ring, share float64) error {
+	if cell := min(g.PX*v.stretch(), g.PY); 2*dot.reach() > share*cell {
 		return fmt.Errorf("size: dots of %.3g %% fill cells of %.3g %% of the picture height; use smaller dots or fewer cells", 200*dot.Out, 100*cell)
 	}
 	return nil
@@ -40,7 +40,7 @@ func (p *Dots) Scene(v View) (*Scene, error) {
 		return nil, err
 	}
 	dot := v.dot(p.Size)
-	if err := v.roomy(g, dot); err != nil {
+	if err := v.roomy(g, dot, 0.75); err != nil {
 		return nil, err
 	}
 	color, ground, err := v.inks(p.Color, p.Background)
