@@ -2,11 +2,13 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
 
 	"backporch/internal/kit"
+	"backporch/internal/render"
 )
 
 type kitOptions struct {
@@ -76,12 +78,19 @@ func (o *kitOptions) run(ctx context.Context) error {
 	q.Progress = bar.set
 	res, err := kit.Make(ctx, q)
 	bar.done()
+	var reach *render.RangeError
+	if errors.As(err, &reach) {
+		return &usageError{err: err}
+	}
 	if err != nil {
 		return err
 	}
 	fmt.Fprintf(o.Out, "%s: %d files, %.1f MB; open %s/index.html\n", q.Dir, res.Files, float64(res.Bytes)/1e6, q.Dir)
 	if res.Lost > 0 {
 		fmt.Fprintf(o.Out, "pictures cannot hold %d patches; the page names them, the videos hold them\n", res.Lost)
+	}
+	if e := p.Plan.SyncError(); e != 0 {
+		fmt.Fprintf(o.Out, "sync stays the player's: %+.1f mV against %s\n", float64(e), p.Plan.Wire.Name)
 	}
 	return nil
 }

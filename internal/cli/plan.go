@@ -17,13 +17,13 @@ func (p *pictureFlags) plan(r *timing.Raster, pt pattern.Pattern) (plan colorime
 		lines = 625
 	}
 	setup := p.Setup
-	if w, ok := pt.(pattern.SetupPattern); ok && w.WantsSetup() && p.Wire == "" {
-		switch setup {
-		case "0":
-			return plan, fmt.Errorf("a set written with 7.5 asks for 7.5 IRE setup on the wire, and --setup 0 for none; write the set with 0 for 7.5, or use --setup 7.5")
-		case "as-player":
-			setup = "7.5"
-		}
+	wants, ok := pt.(pattern.SetupPattern)
+	wantsSetup := ok && wants.WantsSetup()
+	if wantsSetup && lines == 625 {
+		return plan, fmt.Errorf("a set written with 7.5 asks for 7.5 IRE setup, which belongs to 525 lines; write the set with 0 for 7.5, or choose a 525-line raster")
+	}
+	if wantsSetup && setup == "as-player" && p.Wire == "" {
+		setup = "7.5"
 	}
 	fromSetup, err := setupFamily("--setup", setup, lines)
 	if err != nil {
@@ -35,6 +35,13 @@ func (p *pictureFlags) plan(r *timing.Raster, pt pattern.Pattern) (plan colorime
 	}
 	if plan.Wire, err = agree("--wire", p.Wire, "--setup", fromSetup); err != nil {
 		return plan, err
+	}
+	if wantsSetup && plan.Wire != nil && plan.Wire.Black == 0 {
+		asked := "--setup " + setup
+		if p.Wire != "" {
+			asked = "--wire " + p.Wire
+		}
+		return plan, fmt.Errorf("a set written with 7.5 asks for 7.5 IRE setup on the wire, and %s for none; write the set with 0 for 7.5, or use --setup 7.5", asked)
 	}
 	if plan.Player, err = agree("--player", p.Player, "--player-setup", fromPlayerSetup); err != nil {
 		return plan, err

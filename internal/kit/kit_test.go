@@ -1,0 +1,156 @@
+package kit
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"image/png"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"backporch/colorimetry"
+	"backporch/pattern"
+	"backporch/timing"
+)
+
+func request(dir, raster string) Request {
+	return Request{Dir: dir, Raster: timing.Lookup(raster), Aspect: timing.R(4, 3), Frames: 1, Program: "backporch test"}
+}
+
+// The kit is the whole catalogue: no pattern may be left out, and no name of a
+// file may be one that an old file system refuses or confuses.
+func TestItems(t *testing.T) {
+	list, err := items()
+	require.NoError(t, err)
+	in := map[string]bool{}
+	slugs := map[string]bool{}
+	for _, it := range list {
+		in[it.Entry.Name] = true
+		assert.Regexp(t, regexp.MustCompile(`^[0-9]{2}-[a-z0-9-]+$`), it.Slug)
+		assert.False(t, slugs[it.Slug], "%s stands twice", it.Slug)
+		slugs[it.Slug] = true
+	}
+	for _, e := range pattern.All() {
+		assert.True(t, in[e.Name], "%s is not in the kit", e.Name)
+	}
+	assert.Equal(t, "one-to-one", list[0].Entry.Name, "the proof of one-to-one playback comes first")
+}
+
+// Every file is listed with its size and SHA-256, and none else is there.
+func TestMake(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "kit")
+	res, err := Make(context.Background(), request(dir, "240p"))
+	require.NoError(t, err)
+	text, err := os.ReadFile(filepath.Join(dir, "kit.json"))
+	require.NoError(t, err)
+	var m manifest
+	require.NoError(t, json.Unmarshal(text, &m))
+	assert.Equal(t, "backporch/kit/1", m.Schema)
+	assert.Equal(t, "1125000/18733", m.Rate, "the true rate of 262 lines at 227.5 cycles")
+	assert.True(t, bytes.HasPrefix(bytes.TrimLeft(text, "{\n "), []byte(`"schema"`)), "the schema comes first")
+
+	listed := map[string]bool{"kit.json": true}
+	for _, f := range m.Files {
+		listed[f.Name] = true
+		data, err := os.ReadFile(filepath.Join(dir, f.Name))
+		require.NoError(t, err)
+		sum := sha256.Sum256(data)
+		assert.Equal(t, hex.EncodeToString(sum[:]), f.SHA256, f.Name)
+		assert.Equal(t, int64(len(data)), f.Bytes, f.Name)
+		if strings.HasSuffix(f.Name, ".png") {
+			_, err := png.Decode(bytes.NewReader(data))
+			assert.NoError(t, err, f.Name)
+		}
+	}
+	entries, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	for _, e := range entries {
+		assert.True(t, listed[e.Name()], "%s is not in kit.json", e.Name())
+	}
+	assert.Equal(t, len(listed), res.Files)
+}
+
+// What full-range RGB cannot hold is said on the page and in kit.json; the
+// video beside it holds everything.
+func TestAbsent(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "kit")
+	res, err := Make(context.Background(), request(dir, "480i"))
+	require.NoError(t, err)
+	assert.Positive(t, res.Lost)
+	text, err := os.ReadFile(filepath.Join(dir, "kit.json"))
+	require.NoError(t, err)
+	var m manifest
+	require.NoError(t, json.Unmarshal(text, &m))
+	found := false
+	for _, f := range m.Files {
+		switch {
+		case strings.HasSuffix(f.Name, ".y4m"):
+			assert.Empty(t, f.Absent, f.Name)
+		case strings.HasSuffix(f.Name, "bars-eg1.png"):
+			found = true
+			var names []string
+			for _, a := range f.Absent {
+				names = append(names, a.Patch)
+			}
+			assert.Equal(t, []string{"-I", "+Q", "PLUGE below black"}, names)
+		}
+	}
+	assert.True(t, found)
+	page, err := os.ReadFile(filepath.Join(dir, "index.html"))
+	require.NoError(t, err)
+	assert.Contains(t, string(page), "Absent in the picture: -I, &#43;Q, PLUGE below black. Use the video.")
+	assert.NotRegexp(t, regexp.MustCompile(`(?i)(src|href)="https?:`), string(page), "the page needs no network")
+}
+
+// A plan that the format cannot reach fails the whole kit and leaves nothing.
+func TestUnreachable(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "kit")
+	q := request(dir, "480i")
+	q.Plan = colorimetry.Plan{Wire: colorimetry.CompositeJ, Player: colorimetry.CompositeM}
+	_, err := Make(context.Background(), q)
+	require.Error(t, err)
+	assert.NoDirExists(t, dir)
+	left, err := os.ReadDir(filepath.Dir(dir))
+	require.NoError(t, err)
+	assert.Empty(t, left)
+
+	q.Clip = true
+	_, err = Make(context.Background(), q)
+	require.NoError(t, err)
+}
+
+func TestCanceled(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "kit")
+	ctx, cancel := context.WithCancel(context.Background())
+	q := request(dir, "480i")
+	q.Progress = func(done, _ int) {
+		if done == 2 {
+			cancel()
+		}
+	}
+	_, err := Make(ctx, q)
+	require.ErrorIs(t, err, context.Canceled)
+	left, err := os.ReadDir(filepath.Dir(dir))
+	require.NoError(t, err)
+	assert.Empty(t, left, "nothing half-made is left")
+}
+
+func BenchmarkMake(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		q := request(filepath.Join(b.TempDir(), "kit"), "480i")
+		res, err := Make(context.Background(), q)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.SetBytes(res.Bytes)
+	}
+}
