@@ -15,12 +15,17 @@ import (
 // lists are what list can list.
 var lists = []struct {
 	name, short string
-	make        func() table.Document
+	data        func() table.Document // for programs
+	page        func() table.Document // for people
 }{
-	{"patterns", "the catalogue, by the job it serves", func() table.Document { return patternTable() }},
-	{"rasters", "lines, samples, rates and pixel shapes", func() table.Document { return rasterTable() }},
-	{"formats", "file formats and their extensions", func() table.Document { return formatTable() }},
-	{"levels", "the level families of --wire and --player", func() table.Document { return levelTable() }},
+	{"patterns", "the catalogue, by the job it serves",
+		func() table.Document { return patternTable() }, func() table.Document { return patternPage() }},
+	{"rasters", "the rasters: lines, samples, rates and pixel shapes",
+		func() table.Document { return rasterTable() }, func() table.Document { return rasterPage() }},
+	{"formats", "the file formats and their extensions",
+		func() table.Document { return formatTable() }, func() table.Document { return formatTable() }},
+	{"levels", "the level families of --wire and --player",
+		func() table.Document { return levelTable() }, func() table.Document { return levelPage() }},
 }
 
 func newList(s *Streams) *cobra.Command {
@@ -51,10 +56,10 @@ func newList(s *Streams) *cobra.Command {
 			Example: "  backporch list " + l.name,
 			Args:    exactly(0, ""),
 			RunE: func(*cobra.Command, []string) error {
-				if l.name == "patterns" && !t.JSON && !t.CSV {
-					return t.print(s, patternPage())
+				if t.JSON || t.CSV {
+					return t.print(s, l.data())
 				}
-				return t.print(s, l.make())
+				return t.print(s, l.page())
 			},
 		}
 		t.add(sub)
@@ -99,15 +104,29 @@ func patternPage() *table.Record {
 	return rec
 }
 
+// rasterTable has every column; rasterPage leaves room for words.
 func rasterTable() *table.Table {
 	t := &table.Table{Name: "rasters", Columns: []table.Column{
 		{Name: "Raster"}, {Name: "Samples"}, {Name: "Rows"}, {Name: "Order"},
-		{Name: "Lines"}, {Name: "Field rate", Unit: "Hz", Decimals: 4}, {Name: "Line rate", Unit: "Hz", Decimals: 3},
-		{Name: "Pixel shape"}, {Name: "Use"},
-	}, Notes: []string{"Pixel shape is width over height of a sample on a 4:3 tube. `backporch show RASTER` tells more."}}
+		{Name: "Lines"}, {Name: "Field rate", Unit: "Hz", Decimals: 6}, {Name: "Frame rate, exact", Unit: "Hz"},
+		{Name: "Line rate", Unit: "Hz", Decimals: 6}, {Name: "Pixel shape"}, {Name: "Use"},
+	}}
 	for _, r := range timing.Rasters() {
-		t.Add(r.Name, r.Width, r.Height(), r.Order().String(), r.Scan.Lines,
-			r.Scan.FieldRate().Float64(), r.Scan.LineRate().Float64(), table.Rational(r.PixelShape().String()), r.Note)
+		t.Add(r.Name, r.Width, r.Height(), r.Order().String(), r.Scan.Lines, r.Scan.FieldRate().Float64(),
+			table.Rational(r.FrameRate().String()), r.Scan.LineRate().Float64(), table.Rational(r.PixelShape().String()), r.Note)
+	}
+	return t
+}
+
+func rasterPage() *table.Table {
+	t := &table.Table{Name: "rasters", Columns: []table.Column{
+		{Name: "Raster"}, {Name: "Size"}, {Name: "First field"}, {Name: "Lines"},
+		{Name: "Field rate", Unit: "Hz", Decimals: 3}, {Name: "Pixel shape"}, {Name: "Use"},
+	}, Notes: []string{"Pixel shape is width over height of a sample on a 4:3 tube. `backporch show RASTER` tells more."}}
+	first := map[timing.Order]string{timing.TopFirst: "top", timing.BottomFirst: "bottom", timing.Progressive: "-"}
+	for _, r := range timing.Rasters() {
+		t.Add(r.Name, fmt.Sprintf("%dx%d", r.Width, r.Height()), first[r.Order()], r.Scan.Lines,
+			r.Scan.FieldRate().Float64(), table.Rational(r.PixelShape().String()), r.Note)
 	}
 	return t
 }
@@ -126,32 +145,49 @@ func formatTable() *table.Table {
 	return t
 }
 
+// levelTable has every column; levelPage has the sources below.
 func levelTable() *table.Table {
 	t := &table.Table{Name: "levels", Columns: []table.Column{
 		{Name: "Levels"}, {Name: "Lines"},
 		{Name: "Black", Unit: "mV", Decimals: 2}, {Name: "White", Unit: "mV", Decimals: 2}, {Name: "Sync", Unit: "mV", Decimals: 2},
 		{Name: "Chroma", Unit: "mV", Decimals: 2}, {Name: "Burst", Unit: "mV", Decimals: 2},
-		{Name: "Black", Unit: "IRE", Decimals: 1}, {Name: "White", Unit: "IRE", Decimals: 1}, {Name: "Sync", Unit: "IRE", Decimals: 1}, {Name: "Source"},
-	}, Notes: []string{
-		"Above blanking, into 75 ohm. Chroma is peak to peak for 100 % PB or PR; on composite it follows from luma and the subcarrier factors, on RGB from the three signals.",
-		"IRE are 140 to the volt and belong to 525 lines.",
-	}}
+		{Name: "Black", Unit: "IRE", Decimals: 1}, {Name: "White", Unit: "IRE", Decimals: 1}, {Name: "Sync", Unit: "IRE", Decimals: 1},
+		{Name: "Source"},
+	}, Notes: levelNotes}
 	for _, f := range colorimetry.Families() {
-		lines := "525, 625"
-		if f.Lines != 0 {
-			lines = fmt.Sprint(f.Lines)
-		}
-		var chroma, burst, black, white, sync any
-		if f.Chroma > 0 {
-			chroma = float64(f.Chroma)
-		}
-		if f.Burst > 0 {
-			burst = float64(f.Burst)
-		}
-		if f.Lines == 525 {
-			black, white, sync = float64(f.Black.IRE()), float64(f.White.IRE()), float64(f.Sync.IRE())
-		}
-		t.Add(f.Name, lines, float64(f.Black), float64(f.White), float64(f.Sync), chroma, burst, black, white, sync, f.Source)
+		t.Add(append(levelCells(f), f.Source)...)
 	}
 	return t
+}
+
+func levelPage() *table.Table {
+	full := levelTable()
+	t := &table.Table{Name: full.Name, Columns: full.Columns[:len(full.Columns)-1], Notes: levelNotes}
+	for _, f := range colorimetry.Families() {
+		t.Add(levelCells(f)...)
+		t.Notes = append(t.Notes, f.Name+": "+f.Source+".")
+	}
+	return t
+}
+
+var levelNotes = []string{
+	"Above blanking, into 75 ohm. Chroma is peak to peak for 100 % PB or PR; on composite it follows from luma and the subcarrier factors, on RGB from the three signals. IRE are 140 to the volt and belong to 525 lines.",
+}
+
+func levelCells(f *colorimetry.Family) []any {
+	lines := "525, 625"
+	if f.Lines != 0 {
+		lines = fmt.Sprint(f.Lines)
+	}
+	var chroma, burst, black, white, sync any
+	if f.Chroma > 0 {
+		chroma = float64(f.Chroma)
+	}
+	if f.Burst > 0 {
+		burst = float64(f.Burst)
+	}
+	if f.Lines == 525 {
+		black, white, sync = float64(f.Black.IRE()), float64(f.White.IRE()), float64(f.Sync.IRE())
+	}
+	return []any{f.Name, lines, float64(f.Black), float64(f.White), float64(f.Sync), chroma, burst, black, white, sync}
 }

@@ -71,9 +71,10 @@ holds them all.`,
 func newRenderPattern(s *Streams, e pattern.Entry, runF func(context.Context, *renderOptions) error) *cobra.Command {
 	o := &renderOptions{Streams: s, Entry: e}
 	o.Pattern, o.Options = e.New()
+	short, _, _ := strings.Cut(e.Use, ":")
 	cmd := &cobra.Command{
 		Use:     e.Name,
-		Short:   e.Use,
+		Short:   short,
 		Long:    patternLong(e),
 		Example: "  " + e.Example,
 		Args:    exactly(0, ""),
