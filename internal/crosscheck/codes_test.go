@@ -1,7 +1,7 @@
 package crosscheck
 
 import (
-	"fmt"
+	"math"
 	"testing"
 
 	"backporch/internal/oracle"
@@ -11,8 +11,8 @@ import (
 )
 
 // TestStoredCodes reads every pattern on every raster in every stream format by
-// the converter, which takes the samples apart without changing a code, and
-// holds every sample to the definition: the twin's real number, rounded here.
+// the converter, which takes the samples apart without changing a code, and holds
+// every sample to the definition: the twin's real number.
 // It would catch a wrong byte order, a slipped row or sample, 10 bits made of
 // 8, and a wrong way of rounding.
 func TestStoredCodes(t *testing.T) {
@@ -49,8 +49,8 @@ func checkCodes(t *testing.T, j *render.Job, c *oracle.Codes) {
 		for k, row := range plane {
 			for x, v := range row {
 				real := scale(i, v, bits)
-				if got, want := c.Plane[i][k*c.W[i]+x], half(real); got != want {
-					t.Errorf("%s on %s: plane %d, row %d, sample %d is %d, want %d of %.7f", j.Spec, j.Raster.Name, i, k, x, got, want, real)
+				if got := c.Plane[i][k*c.W[i]+x]; !isCode(got, real) || torn(real) {
+					t.Errorf("%s on %s: plane %d, row %d, sample %d is %d, want the code of %.9f", j.Spec, j.Raster.Name, i, k, x, got, real)
 					return
 				}
 			}
@@ -93,12 +93,12 @@ func checkRGB(t *testing.T, j *render.Job, z *twin, bits [3]int, w, h int, at fu
 					zero, span = 16*u, 219*u
 				}
 				real := zero + v*span
-				got, want := at(i, x, y), half(max(real, 0))
+				got := at(i, x, y)
 				if bits[i] < 8 {
 					got >>= 8 - bits[i]
 				}
-				if got != want {
-					t.Errorf("%s on %s: %s of sample %d of row %d is %d, want %d of %.7f", j.Spec, j.Raster.Name, "RGB"[i:i+1], x, y, got, want, real)
+				if !isCode(got, real) || torn(real) {
+					t.Errorf("%s on %s: %s of sample %d of row %d is %d, want the code of %.9f", j.Spec, j.Raster.Name, "RGB"[i:i+1], x, y, got, real)
 					return
 				}
 			}
@@ -108,9 +108,14 @@ func checkRGB(t *testing.T, j *render.Job, z *twin, bits [3]int, w, h int, at fu
 
 // TestRoundingOfTheTwin holds the twin's own arithmetic to figures of others.
 func TestRoundingOfTheTwin(t *testing.T) {
-	// 50 % gray is an exact tie at 8 bits, 125.5: it goes up.
-	assert.Equal(t, uint16(126), half(scale(0, 0.5, 8)))
-	assert.Equal(t, uint16(502), half(scale(0, 0.5, 10)))
+	gray := scale(0, 0.5, 8) // an exact tie, 125.5: it goes up
+	assert.True(t, isCode(126, gray))
+	assert.False(t, isCode(125, gray))
+	assert.False(t, isCode(125, math.Nextafter(gray, 0)))
+	assert.False(t, isCode(127, gray+0.9))
+	assert.False(t, isCode(126, gray-1e-5))
+	assert.True(t, torn(gray-1e-6))
+	assert.False(t, torn(gray) || torn(math.Nextafter(gray, 0)) || torn(125))
 	// 75 % yellow, red of the 100 % set and blue, ITU-R BT.601-5 clause 3.5.3 as
 	// testdata/bars_codes_601.csv has them.
 	for _, tt := range []struct {
@@ -126,7 +131,7 @@ func TestRoundingOfTheTwin(t *testing.T) {
 		y := 0.299*tt.r + 0.587*tt.g + 0.114*tt.b
 		s := [3]float64{y, (tt.b - y) / 1.772, (tt.r - y) / 1.402}
 		for i, v := range s {
-			assert.Equal(t, tt.codes[i], half(scale(i, v, tt.bits)), fmt.Sprint(tt, i))
+			assert.True(t, isCode(tt.codes[i], scale(i, v, tt.bits)), "%+v component %d: %v", tt, i, scale(i, v, tt.bits))
 		}
 		back := rgb(s[0], s[1], s[2])
 		assert.InDeltaSlice(t, []float64{tt.r, tt.g, tt.b}, back[:], 1e-12)

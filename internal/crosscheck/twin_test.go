@@ -157,9 +157,26 @@ func scale(c int, v float64, bits int) float64 {
 	return v
 }
 
-// half rounds to the nearest whole number, and a tie upward. What lies within
-// 1e-9 below a tie is one: floats have left it there.
-func half(v float64) uint16 { return uint16(math.Floor(v + 0.5 + 1e-9)) }
+// A code belongs to a real number when it is the nearest, of a tie the upper.
+// What lies within float dust below a tie is one: floats have left it there.
+// Within a hair either code is right; a circle has a few such samples, and the
+// program takes the upper from 1e-6 on.
+const (
+	dust = 1e-9
+	hair = 2e-6
+)
+
+func isCode(got uint16, real float64) bool {
+	n := float64(got)
+	return n-0.5-hair <= real && real < n+0.5-dust
+}
+
+// torn reports whether another machine's floats could take the other code.
+func torn(real float64) bool {
+	const program = 1e-6 // from here on below a tie the upper code is taken
+	_, part := math.Modf(real + 0.5 + program)
+	return part < dust/2 || part > 1-dust/2
+}
 
 // rgb returns R'G'B' of Y'CBCR by the luma equation and the ranges of the
 // color differences, BT.601-5 clauses 3.5.1 and 3.5.2.
