@@ -85,10 +85,10 @@ const (
 func circleOption(p *float64) *Option {
 	o := number("circle", p, 0, maxCircle, "% of the picture height", "diameter of the large circle in the middle; 0 for none")
 	o.Range = fmt.Sprintf("0, or %v to %v %% of the picture height", minCircle, maxCircle)
-	any := o.set
+	number := o.set
 	o.set = func(s string) error {
 		before := *p
-		if err := any(s); err != nil {
+		if err := number(s); err != nil {
 			return err
 		}
 		if *p > 0 && *p < minCircle {

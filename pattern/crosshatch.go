@@ -55,7 +55,7 @@ func (v View) centerTicks(g lattice, width float64, line ink) []tile {
 func (v View) tickRows(g lattice) (up, low float64) {
 	top, bottom := v.level(0)
 	arm := v.fieldLine() * max(1, math.Round(g.PY/6/v.fieldLine()))
-	return v.row(v.nearestRow(top - arm)), v.row(v.nearestRow(bottom + arm))
+	return v.rowEdge(top - arm), v.rowEdge(bottom + arm)
 }
 
 // fits reports lines too wide for their cells.
@@ -70,7 +70,7 @@ func (v View) fits(g lattice, width float64) error {
 func (v View) linePatches(g lattice, width float64, line ink) []Patch {
 	x0, x1 := v.upright(0, v.ns(width))
 	top, bottom := v.level(0)
-	y0, y1 := v.row(v.nearestRow(g.PY*0.15)), v.row(v.nearestRow(g.PY*0.4))
+	y0, y1 := v.rowEdge(g.PY*0.15), v.rowEdge(g.PY*0.4)
 	return []Patch{
 		line.patch("vertical line through the middle", Line, x0, y0, x1, y1),
 		line.patch("horizontal line through the middle", Line, x1+g.PX*0.1, top, g.PX*0.4, bottom),

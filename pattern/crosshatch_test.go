@@ -1,9 +1,12 @@
 package pattern
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
+	"backporch/colorimetry"
+	"backporch/pattern/frame"
 	"backporch/timing"
 
 	"github.com/stretchr/testify/assert"
@@ -214,4 +217,27 @@ func TestCrosshatchRefuses(t *testing.T) {
 		_, err := p.Scene(anyView(t))
 		assert.Error(t, err, "%#v", p)
 	}
+}
+
+// TestNarrowRaster lays the geometry patterns out on a lattice that shows less
+// than the picture: 256 samples at 3/2 of the subcarrier and 224 lines, such
+// as small devices have, with visible pixels.
+func TestNarrowRaster(t *testing.T) {
+	r := *timing.Lookup("240p")
+	r.Name = "narrow"
+	r.Clock = r.Scan.System.Subcarrier.Mul(timing.R(3, 2))
+	r.Start, r.Width, r.Lines = timing.Int(64), 256, r.Lines[8:232]
+	for _, e := range crosshatchEntries {
+		for _, edges := range []Edges{Hard, Shaped} {
+			for _, aspect := range []float64{Aspect4x3, Aspect16x9} {
+				v := NewView(&r, colorimetry.RGB8, frame.S444, edges)
+				v.Aspect = aspect
+				checkScene(t, e.Name, v, frame.S444, fmt.Sprint(r.Name, edges))
+			}
+		}
+		u := onTube(t, e.Name, &r, Aspect4x3)
+		assert.NotEmpty(t, u.scene.Notes, "%s: what is not shown", e.Name)
+	}
+	u := onTube(t, "safe-area", &r, Aspect4x3)
+	assert.Len(t, u.scene.Notes, 4, "every side is cut: %q", u.scene.Notes)
 }

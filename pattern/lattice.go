@@ -161,7 +161,7 @@ func (v View) free(k ink, name string, x0, y0, x1, y1 float64) []Patch {
 	if v.Edge[0] == 0 { // the samples of a hard rim are as wide as a sample
 		x0, x1 = x0+sample, x1-sample
 	}
-	y0, y1 = v.row(v.nearestRow(y0+1.49*row)), v.row(v.nearestRow(y1-1.49*row))
+	y0, y1 = v.rowEdge(y0+1.49*row), v.rowEdge(y1-1.49*row)
 	if y1-y0 < 2.1*row || x1-x0-max(v.Edge[0], v.Edge[1]) < 2.1*sample {
 		return nil
 	}

@@ -34,6 +34,7 @@ func (v View) fieldLine() float64 { return 1 / v.Shown.Scan.System.Height.Float6
 func (v View) numeral(text string, x, y float64, to colorimetry.Signal) []tile {
 	var tiles []tile
 	w := v.numeralCell()
+	first := v.nearestRow(v.nudge(y))
 	left, _ := v.upright(x+w/2, w) // on a sample where edges are hard
 	for _, digit := range text {
 		shape, ok := numerals[digit]
@@ -41,8 +42,8 @@ func (v View) numeral(text string, x, y float64, to colorimetry.Signal) []tile {
 			panic("pattern: no numeral " + string(digit))
 		}
 		for line, cells := range shape {
-			top := v.row(v.nearestRow(y) + line*v.Shown.Scan.Fields)
-			bottom := v.row(v.nearestRow(y) + (line+1)*v.Shown.Scan.Fields)
+			top := v.row(first + line*v.Shown.Scan.Fields)
+			bottom := v.row(first + (line+1)*v.Shown.Scan.Fields)
 			for i := 0; i < len(cells); {
 				n := 0
 				for i+n < len(cells) && cells[i+n] == '#' {

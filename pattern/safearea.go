@@ -82,7 +82,7 @@ func (v View) zones(std safeStandard) []tile {
 	var tiles []tile
 	for _, z := range []struct{ pct, gray float64 }{{std.Action, grayBetween}, {std.Inner, grayInside}} {
 		x0, y0, x1, y1 := v.centered(z.pct)
-		tiles = append(tiles, tile{x0, v.row(v.nearestRow(y0)), x1, v.row(v.nearestRow(y1)), colorimetry.Gray(z.gray)})
+		tiles = append(tiles, tile{x0, v.rowEdge(y0), x1, v.rowEdge(y1), colorimetry.Gray(z.gray)})
 	}
 	return tiles
 }
@@ -103,14 +103,13 @@ func (v View) brackets(pct, arm float64, to colorimetry.Signal) []tile {
 	t0, t1 := v.level(y0)
 	b0, b1 := v.level(y1)
 	ax, ay := v.percent(50 - pct/2 + arm)
-	ay = v.row(v.nearestRow(min(ay, 0)))
-	ax = min(ax, 0)
+	ax, ay = min(ax, 0), min(ay, 0)
 	var tiles []tile
 	for _, y := range [][2]float64{{t0, t1}, {b0, b1}} {
 		tiles = append(tiles, tile{l0, y[0], ax, y[1], to}, tile{-ax, y[0], r1, y[1], to})
 	}
 	for _, x := range [][2]float64{{l0, l1}, {r0, r1}} {
-		tiles = append(tiles, tile{x[0], t0, x[1], ay, to}, tile{x[0], v.row(v.nearestRow(-ay)), x[1], b1, to})
+		tiles = append(tiles, tile{x[0], t0, x[1], v.rowEdge(ay), to}, tile{x[0], v.rowEdge(-ay), x[1], b1, to})
 	}
 	return tiles
 }
@@ -121,34 +120,23 @@ func (v View) brackets(pct, arm float64, to colorimetry.Signal) []tile {
 func (v View) corners(to colorimetry.Signal) []tile {
 	var tiles []tile
 	for _, k := range []float64{0, 2} {
-		xs, ys := [2]float64{}, [2]float64{}
-		for i := range xs {
-			x, y := v.percent(k + float64(i))
-			xs[i], ys[i] = x, v.row(v.nearestRow(y))
-		}
+		x0, y0 := v.percent(k)
+		x1, y1 := v.percent(k + 1)
 		xa, ya := v.percent(8 - k) // the end of the arms
-		ya = v.row(v.nearestRow(ya))
-		for _, sx := range []float64{-1, 1} {
-			for _, sy := range []float64{-1, 1} {
+		for _, sx := range []float64{1, -1} {
+			for _, sy := range []float64{1, -1} {
 				tiles = append(tiles,
-					mirrored(v, xs[0], ys[0], xa, ys[1], sx, sy, to),
-					mirrored(v, xs[0], ys[0], xs[1], ya, sx, sy, to))
+					v.spanned(sx*x0, sy*y0, sx*xa, sy*y1, to),
+					v.spanned(sx*x0, sy*y0, sx*x1, sy*ya, to))
 			}
 		}
 	}
 	return tiles
 }
 
-// mirrored returns a tile of the upper left quarter, or its image in another:
-// sx and sy are -1 for left and upper.
-func mirrored(v View, x0, y0, x1, y1, sx, sy float64, to colorimetry.Signal) tile {
-	if sx > 0 {
-		x0, x1 = -x1, -x0
-	}
-	if sy > 0 {
-		y0, y1 = v.row(v.nearestRow(-y1)), v.row(v.nearestRow(-y0))
-	}
-	return tile{x0, y0, x1, y1, to}
+// spanned returns the tile between two corners, on whole rows.
+func (v View) spanned(x0, y0, x1, y1 float64, to colorimetry.Signal) tile {
+	return tile{min(x0, x1), v.rowEdge(min(y0, y1)), max(x0, x1), v.rowEdge(max(y0, y1)), to}
 }
 
 // cross marks the middle of the picture.
@@ -159,39 +147,35 @@ func (v View) cross(to colorimetry.Signal) []tile {
 	a0, a1 := v.upright(0, 2*arm/v.stretch())
 	return []tile{
 		{a0, y0, a1, y1, to},
-		{x0, v.row(v.nearestRow(y0 - arm)), x1, v.row(v.nearestRow(y1 + arm)), to},
+		{x0, v.rowEdge(y0 - arm), x1, v.rowEdge(y1 + arm), to},
 	}
 }
 
-// safePatches names the zones and the lines.
+// safePatches names the zones, as far as they are wide enough to measure
+// between the lines, and the lines.
 func (v View) safePatches(std safeStandard) []Patch {
 	x0, _, _, _ := v.centered(std.Action)
 	i0, _, _, _ := v.centered(std.Inner)
-	w := v.ns(lineWidth)
-	top, bottom := v.row(v.nearestRow(0.12)), v.row(v.nearestRow(0.3))
-	gray := func(name string, a, b, level float64) Patch {
-		g := colorimetry.Gray(level)
-		return Patch{Name: name, Kind: Level, X0: a, Y0: top, X1: b, Y1: bottom, Want: g, To: g}
+	left := max(v.Shown.Picture().X0, v.Shown.Shown().X0)
+	w, light := v.ns(lineWidth), ink{Signal: colorimetry.Gray(1)}
+	const top, bottom = 0.12, 0.3 // free of scales and corners
+	var patches []Patch
+	for _, z := range []struct {
+		name   string
+		x0, x1 float64
+		gray   float64
+	}{
+		{"outside the action area", left, x0 - w, grayOutside},
+		{"action area outside the " + std.InnerName, x0 + w, i0 - w, grayBetween},
+		{std.InnerName, i0 + w, -0.1, grayInside},
+	} {
+		patches = append(patches, v.free(ink{Signal: colorimetry.Gray(z.gray)}, z.name, z.x0, top, z.x1, bottom)...)
 	}
-	line := func(name string, x float64) Patch {
-		a, b := v.upright(x, w)
-		p := gray(name, a, b, 1)
-		p.Kind = Line
-		return p
-	}
-	cross := line("center mark", 0)
-	cross.Y0, cross.Y1 = v.row(v.nearestRow(0.02)), v.row(v.nearestRow(0.05))
-	left, _ := v.percent(0)
-	patches := []Patch{
-		gray("outside the action area", max(left, v.Shown.Shown().X0), x0-w, grayOutside),
-		gray(std.InnerName, i0+w, -0.1, grayInside),
-		line("left line of the action area", x0),
-		cross,
-	}
-	if x0+w+max(v.Edge[0], v.Edge[1]) < i0-2*w { // else no sample is clear of the lines
-		patches = append(patches, gray("action area outside the "+std.InnerName, x0+w, i0-w, grayBetween))
-	}
-	return patches
+	a, b := v.upright(x0, w)
+	c, d := v.upright(0, w)
+	return append(patches,
+		light.patch("left line of the action area", Line, a, v.rowEdge(top), b, v.rowEdge(bottom)),
+		light.patch("center mark", Line, c, v.rowEdge(0.02), d, v.rowEdge(0.05)))
 }
 
 // unseenScale says how much of the picture the raster leaves out: there the

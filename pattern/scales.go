@@ -47,13 +47,12 @@ func markLength(k int) (negative, positive float64) {
 func (v View) scaleAcross(side float64, to colorimetry.Signal) []tile {
 	line, cell, w := v.fieldLine(), v.numeralCell(), v.ns(lineWidth)
 	place := func(k float64) float64 { x, _ := v.percent(k); return -side * x }
-	rowAt := func(lines float64) float64 { return v.row(v.nearestRow(lines * line)) }
 	axisTop, axisBottom := v.level(0)
 
 	const half = longMark + labelGap + numeralLines + 2
-	edge, end := place(0), place(scaleEnd)-side*6*cell
+	edge, end := place(0), place(scaleEnd)-float64(side*6*cell)
 	tiles := []tile{
-		{min(edge, end), rowAt(-half), max(edge, end), rowAt(half), colorimetry.Gray(0)},
+		{min(edge, end), v.rowEdge(-half * line), max(edge, end), v.rowEdge(half * line), colorimetry.Gray(0)},
 		{min(edge, place(scaleEnd)), axisTop, max(edge, place(scaleEnd)), axisBottom, to},
 	}
 	for k := range scaleEnd + 1 {
@@ -63,14 +62,14 @@ func (v View) scaleAcross(side float64, to colorimetry.Signal) []tile {
 		}
 		x0, x1 := v.upright(x, w)
 		up, down := markLength(k)
-		tiles = append(tiles, tile{x0, v.row(v.nearestRow(axisTop - up*line)), x1, v.row(v.nearestRow(axisBottom + down*line)), to})
+		tiles = append(tiles, tile{x0, v.rowEdge(axisTop - float64(up*line)), x1, v.rowEdge(axisBottom + float64(down*line)), to})
 		if k%2 == 0 && k > 0 {
 			text := fmt.Sprint(k)
-			top := axisBottom + (longMark+labelGap)*line
+			top := axisBottom + float64((longMark+labelGap)*line)
 			if k%4 == 0 {
-				top = axisTop - (longMark+labelGap+numeralLines)*line
+				top = axisTop - float64((longMark+labelGap+numeralLines)*line)
 			}
-			tiles = append(tiles, v.numeral(text, place(float64(k))-float64(numeralWidth(text))*cell/2, top, to)...)
+			tiles = append(tiles, v.numeral(text, place(float64(k))-float64(float64(numeralWidth(text))*cell/2), top, to)...)
 		}
 	}
 	return tiles
@@ -83,13 +82,12 @@ func (v View) scaleDown(side float64, to colorimetry.Signal) []tile {
 	place := func(k float64) float64 { _, y := v.percent(k); return -side * y }
 	half := float64(longMark+labelGap+9) * cell
 
-	edge, end := place(0), place(scaleEnd)-side*6*line
+	edge, end := place(0), place(scaleEnd)-float64(side*6*line)
 	b0, b1 := v.upright(0, 2*half)
 	a0, a1 := v.upright(0, v.ns(lineWidth))
-	rowAt := func(y float64) float64 { return v.row(v.nearestRow(y)) }
 	tiles := []tile{
-		{b0, rowAt(min(edge, end)), b1, rowAt(max(edge, end)), colorimetry.Gray(0)},
-		{a0, rowAt(min(edge, place(scaleEnd))), a1, rowAt(max(edge, place(scaleEnd))), to},
+		{b0, v.rowEdge(min(edge, end)), b1, v.rowEdge(max(edge, end)), colorimetry.Gray(0)},
+		{a0, v.rowEdge(min(edge, place(scaleEnd))), a1, v.rowEdge(max(edge, place(scaleEnd))), to},
 	}
 	for k := range scaleEnd + 1 {
 		y := place(float64(k))
@@ -105,14 +103,14 @@ func (v View) scaleDown(side float64, to colorimetry.Signal) []tile {
 			text := fmt.Sprint(k)
 			x := (longMark + labelGap) * cell
 			if k%4 == 0 {
-				x = -x - float64(numeralWidth(text))*cell
+				x = -x - float64(float64(numeralWidth(text))*cell)
 			}
-			up := (top+bottom)/2 - numeralLines*line/2
+			up := (top+bottom)/2 - float64(numeralLines*line/2)
 			switch k {
 			case 2:
-				up -= side * 1.25 * line // clear of the rows that files leave out
+				up -= float64(side * 1.3 * line) // clear of the rows that files leave out
 			case 6:
-				up -= side * 0.75 * line // and of the 2
+				up -= float64(side * 0.8 * line) // and of the 2
 			}
 			tiles = append(tiles, v.numeral(text, x, up, to)...)
 		}

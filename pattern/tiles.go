@@ -118,8 +118,15 @@ func (v View) upright(x, w float64) (x0, x1 float64) {
 	return left + float64(k*c.DX), left + float64((k+n)*c.DX)
 }
 
+// nudge decides between two rows that are equally near, the same way for every
+// line and on every machine.
+func (v View) nudge(y float64) float64 { return y + float64(v.Shown.Span(0).DY*1e-6) }
+
+// rowEdge returns the place between rows that is nearest to y.
+func (v View) rowEdge(y float64) float64 { return v.row(v.nearestRow(v.nudge(y))) }
+
 // level returns top and bottom of the rows of a horizontal line at y. It is
 // LineAt, except that a tie falls the same way for every line.
 func (v View) level(y float64) (top, bottom float64) {
-	return v.LineAt(y + v.Shown.Span(0).DY*1e-6)
+	return v.LineAt(v.nudge(y))
 }
