@@ -6,7 +6,7 @@
 package bmpfile
 
 import (
-	"bufio"
+	"bytes"
 	"fmt"
 	"image"
 	"io"
@@ -33,11 +33,26 @@ func Encode(w io.Writer, f *frame.Frame, k *colorimetry.Coding) error {
 // EncodeIndexed writes an indexed picture.
 func EncodeIndexed(w io.Writer, x *pixfmt.Indexed) error { return encode(w, x.Paletted()) }
 
-// encode writes a picture in large pieces: the encoder writes row by row.
+// Places in a file with a palette: behind a file header of 14 and a picture
+// header of 40 bytes stand 256 entries of blue, green, red and a reserved byte.
+const (
+	paletteStart = 14 + 40
+	paletteEnd   = paletteStart + 4*256
+)
+
+// encode writes a picture at once: the encoder writes row by row.
 func encode(w io.Writer, m image.Image) error {
-	b := bufio.NewWriterSize(w, 1<<16)
-	if err := bmp.Encode(b, m); err != nil {
+	var b bytes.Buffer
+	if err := bmp.Encode(&b, m); err != nil {
 		return fmt.Errorf("bmp: %w", err)
 	}
-	return b.Flush()
+	if _, ok := m.(*image.Paletted); ok {
+		// The encoder writes an alpha of 255 where the byte must be 0
+		// (RGBQUAD: memory); simple readers may look.
+		for i := paletteStart + 3; i < paletteEnd; i += 4 {
+			b.Bytes()[i] = 0
+		}
+	}
+	_, err := w.Write(b.Bytes())
+	return err
 }

@@ -56,6 +56,11 @@ func TestEncode(t *testing.T) {
 			var b bytes.Buffer
 			require.NoError(t, Encode(&b, tt.f, tt.k))
 			assert.Equal(t, tt.bits, int(binary.LittleEndian.Uint16(b.Bytes()[28:])))
+			if tt.bits == 8 {
+				for i := range 256 {
+					require.Zero(t, b.Bytes()[54+4*i+3], "reserved byte of entry %d", i)
+				}
+			}
 			cmd := exec.CommandContext(t.Context(), path, "-quiet")
 			cmd.Stdin = bytes.NewReader(b.Bytes())
 			out, err := cmd.Output()

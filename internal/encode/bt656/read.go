@@ -128,7 +128,7 @@ func readLine(w []uint16, bits int) (Line, error) {
 			return l, fmt.Errorf("the %s is %#02x; with F %d and V %d it must be %#02x", name, xy, f, v, want)
 		}
 		if h == 1 && (f != l.F || v != l.V) {
-			return l, fmt.Errorf("F and V are %d %d in the EAV and %d %d in the SAV", f, v, l.F, l.V)
+			return l, fmt.Errorf("the bits F and V are %d %d in the EAV and %d %d in the SAV", f, v, l.F, l.V)
 		}
 		l.F, l.V = f, v
 	}

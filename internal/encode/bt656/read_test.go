@@ -95,7 +95,7 @@ func TestReadRefuses(t *testing.T) {
 		{"less than a line", func(b []byte) []byte { return b[:line-1] }, 8, "no two EAVs"},
 		{"another line length", func(b []byte) []byte { return append(b[:100:100], b[line:2*line+10]...) }, 8, "100 words from EAV to EAV; a line has 1716 or 1728"},
 		{"one protection bit", func(b []byte) []byte { b[line+3] ^= 1; return b }, 8, "line 2 from the beginning: the EAV is 0xf0; with F 1 and V 1 it must be 0xf1"},
-		{"SAV of another field", func(b []byte) []byte { b[line+sav+3] = Reference(0, 1, 0); return b }, 8, "line 2 from the beginning: F and V are 1 1 in the EAV and 0 1 in the SAV"},
+		{"SAV of another field", func(b []byte) []byte { b[line+sav+3] = Reference(0, 1, 0); return b }, 8, "line 2 from the beginning: the bits F and V are 1 1 in the EAV and 0 1 in the SAV"},
 		{"no SAV", func(b []byte) []byte { b[5*line+sav] = 0x80; return b }, 8, "line 6 from the beginning: no SAV at word 272"},
 		{"a lost line", func(b []byte) []byte { return append(b[:99*line:99*line], b[100*line:]...) }, 8, "counted from the first change of field"},
 		{"an odd byte of 10 bits", func(b []byte) []byte { return b[:101] }, 10, "101 bytes, not a whole number"},
