@@ -61,7 +61,7 @@ func TestCodesExact(t *testing.T) {
 	for i := int64(-60); i <= 1080; i += 5 {
 		inputs = append(inputs, [4]int64{i, i, i, 1000})
 	}
-	for range 3000 {
+	for range 1200 {
 		den := []int64{100, 255, 438, 1000, 1752, 65535}[random.IntN(6)]
 		in := [4]int64{0, 0, 0, den}
 		for i := range in[:3] {
@@ -74,12 +74,13 @@ func TestCodesExact(t *testing.T) {
 		for _, in := range inputs {
 			d := float64(in[3])
 			s := FromRGB(float64(in[0])/d, float64(in[1])/d, float64(in[2])/d)
-			got := c.k.Codes(s)
+			got, unrounded := c.k.Codes(s), c.k.Real(s)
 			for i, v := range slowCodes(c.k.Model, c.zero, c.one, in[0], in[1], in[2], in[3]) {
 				least, greatest, zero := c.k.Range(i)
-				require.Equal(t, float64(c.zero[i]), zero)
 				real, _ := v.Float64()
-				require.InDelta(t, real, c.k.Real(s)[i], 1e-9)
+				if zero != float64(c.zero[i]) || math.Abs(real-unrounded[i]) > 1e-9 {
+					t.Fatalf("%s component %d of %v: %v about %v, want %v about %d", c.k.Name, i, in, unrounded[i], zero, real, c.zero[i])
+				}
 				below := math.Ceil(real-0.5) + 0.5 - real // to the next half above
 				if below > 1e-9 && below < 2e-6 {
 					near++ // neither answer is promised here
@@ -89,7 +90,9 @@ func TestCodesExact(t *testing.T) {
 					ties++
 				}
 				want := min(max(halfUp(v), int64(least)), int64(greatest))
-				require.EqualValues(t, want, got[i], "%s component %d of %v: %v", c.k.Name, i, in, v.FloatString(9))
+				if int64(got[i]) != want {
+					t.Fatalf("%s component %d of %v: code %d of %v, want %d", c.k.Name, i, in, got[i], v.FloatString(9), want)
+				}
 			}
 		}
 	}
@@ -97,7 +100,7 @@ func TestCodesExact(t *testing.T) {
 	assert.Less(t, near, 5)
 }
 
-// TestCodesOfTheCube: every third of the 8-bit R'G'B' cube, in exact integers.
+// TestCodesOfTheCube: a fifteenth of the 8-bit R'G'B' cube, in exact integers.
 // 56/443/255 and 73/85000 are 224/1.772/1000/255 and 219/1000/255 in lowest
 // terms; no code of the cube comes nearer to a half than 4e-6.
 func TestCodesOfTheCube(t *testing.T) {
@@ -108,7 +111,11 @@ func TestCodesOfTheCube(t *testing.T) {
 		}
 		return q
 	}
-	for r := int64(0); r < 256; r += 3 {
+	step := int64(3)
+	if testing.Short() {
+		step = 51
+	}
+	for r := int64(0); r < 256; r += step {
 		for g := int64(0); g < 256; g += 5 {
 			for b := int64(0); b < 256; b++ {
 				s := FromRGB(float64(r)/255, float64(g)/255, float64(b)/255)

@@ -38,7 +38,7 @@ func someRatio(r *rand.Rand) Ratio {
 // sign, a result not in lowest terms, and a factor taken out twice.
 func TestRatioArithmetic(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	for range 20_000 {
+	for range 5000 {
 		a, b := someRatio(r), someRatio(r)
 		require.True(t, lowest(a), "%v", a)
 		check := func(op string, got Ratio, want *big.Rat) {
