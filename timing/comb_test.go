@@ -125,6 +125,11 @@ func TestFastDeclines(t *testing.T) {
 	assert.False(t, ok)
 	assert.Equal(t, slowSpan(r, 0), r.Span(0))
 
+	// A line number that eight times over does not fit 63 bits.
+	odd = *System525
+	r.Lines = []Line{{1 << 60, 2}}
+	assert.Equal(t, slowSpan(r, 0), r.Span(0))
+
 	// A row before the first of the frame, on a clock that runs on.
 	f := free625()
 	f.Lines = []Line{{0, 1}, {-624, 1}}
