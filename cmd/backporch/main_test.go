@@ -10,7 +10,7 @@ import (
 var update = flag.Bool("update", false, "rewrite the expected output in the scripts")
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"backporch": main})
+	testscript.Main(m, map[string]func(){"backporch": main, "bareloop": bareLoop})
 }
 
 // TestScript runs the program as a user would. The scripts hold the exact text
