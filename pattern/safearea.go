@@ -115,14 +115,14 @@ func (v View) brackets(pct, arm float64, to colorimetry.Signal) []tile {
 }
 
 // corners are two nested angles in each corner of the picture, one from 0 to 1
-// and one from 2 to 3 per cent of its edges, so that overscan can be read off
+// and one from 2 to 2.5 per cent of its edges, so that overscan can be read off
 // in the corners too.
 func (v View) corners(to colorimetry.Signal) []tile {
 	var tiles []tile
 	for _, k := range []float64{0, 2} {
 		x0, y0 := v.percent(k)
-		x1, y1 := v.percent(k + 1)
-		xa, ya := v.percent(8 - k) // the end of the arms
+		x1, y1 := v.percent(k + 1 - k/4) // clear of an area 3.5 % from the edge
+		xa, ya := v.percent(8 - k)       // the end of the arms
 		for _, sx := range []float64{1, -1} {
 			for _, sy := range []float64{1, -1} {
 				tiles = append(tiles,
@@ -199,7 +199,7 @@ func (v View) unseenScale() []string {
 
 var safeAreaEntry = Entry{
 	Name: "safe-area", Group: GroupGeometry,
-	Use: "overscan and centering: a scale in per cent at the middle of each side, angles in the corners (their edges at 0, 1, 2 and 3 %), " +
+	Use: "overscan and centering: a scale in per cent at the middle of each side, angles in the corners (their edges at 0, 1, 2 and 2.5 %), " +
 		"the action area as a closed frame, the title or graphics area as four corners",
 	Source:  "per cents SMPTE RP 27.3 (secondary), SMPTE ST 2046-1, EBU R 95 (memory); layout own design",
 	Example: "backporch render safe-area --standard ebu-r95 --raster 576i -o safe.png",

@@ -186,3 +186,25 @@ func TestNumeralPanics(t *testing.T) {
 	assert.PanicsWithValue(t, "pattern: no numeral 7", func() { anyView(t).numeral("7", 0, 0, colorimetry.Gray(1)) })
 	assert.Equal(t, 8, numeralWidth("10"), "cells of 10: three, a gap, four")
 }
+
+// TestCornerAngles measures the sides of the angles in the four corners along
+// a row and a column through their arms: 0, 1, 2 and 2.5 % from the edges, as
+// the entry of the catalogue says.
+func TestCornerAngles(t *testing.T) {
+	u := onTube(t, "safe-area", timing.Lookup("576i"), Aspect4x3)
+	p := u.r.Picture()
+	for _, side := range []float64{0.04, 0.96} { // of height and width: through the arms of both angles
+		row := u.across(rowNear(u.r, side-0.5)).crossings(0.6, p.X0-0.02, p.X1+0.02)
+		column := u.down(p.X0+side*(p.X1-p.X0)).crossings(0.6, -0.499, 0.499) // the raster ends at 0 and 100 %
+		require.GreaterOrEqual(t, len(row), 8)
+		require.GreaterOrEqual(t, len(column), 6)
+		for i, want := range []float64{0, 1, 2, 2.5} {
+			assert.InDelta(t, want, u.percentAcross(row[i]), 0.12, "side %d of the angles at the left", i)
+			assert.InDelta(t, 100-want, u.percentAcross(row[len(row)-1-i]), 0.12, "side %d of the angles at the right", i)
+		}
+		for i, want := range []float64{1, 2, 2.5} {
+			assert.InDelta(t, want, u.percentDown(column[i]), u.halfRow()+0.02, "side %d of the angles at the top", i)
+			assert.InDelta(t, 100-want, u.percentDown(column[len(column)-1-i]), u.halfRow()+0.02, "side %d of the angles at the bottom", i)
+		}
+	}
+}
