@@ -26,9 +26,9 @@ const (
 	// both sides together: enough for the crops that files have (480i shows
 	// 240 of 243 lines of a field).
 	margin = 1.0 / 25
-	// clear is how much of the picture height stays free outside the columns of
+	// sideMargin is how much of the picture height stays free outside the columns of
 	// a square lattice, at least.
-	clear = 0.005
+	sideMargin = 0.005
 )
 
 // lattice returns the lattice of that many cells. Rows lie a whole number of
@@ -52,7 +52,7 @@ func (v View) lattice(across, down int) (lattice, error) {
 		return g, nil
 	}
 	g.PX = g.PY / v.stretch()
-	g.Across = 2 * int((v.Shown.Picture().X1-clear/v.stretch())/g.PX)
+	g.Across = 2 * int((v.Shown.Picture().X1-sideMargin/v.stretch())/g.PX)
 	return g, nil
 }
 
@@ -129,10 +129,7 @@ func (v View) ink(option, text string) (ink, error) {
 	if err != nil {
 		return ink{}, fmt.Errorf("%s: %w", option, err)
 	}
-	held, absent := v.hold(s, s)
-	if absent != "" {
-		held = v.Coding.Signal(v.Coding.Codes(s))
-	}
+	held, absent := v.reach(s)
 	return ink{held, absent}, nil
 }
 
