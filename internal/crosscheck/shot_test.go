@@ -11,6 +11,7 @@ import (
 
 	"backporch/colorimetry"
 	"backporch/internal/format"
+	"backporch/internal/goldentest"
 	"backporch/internal/render"
 	"backporch/pattern"
 	"backporch/timing"
@@ -90,6 +91,20 @@ func file(t testing.TB, j *render.Job) []byte {
 func (q shot) bytes(t testing.TB) []byte {
 	t.Helper()
 	return file(t, q.job(t))
+}
+
+// hash returns that of the whole file; other than bytes it may run in any
+// goroutine.
+func (q shot) hash() (goldentest.Hash, error) {
+	j, err := q.layout()
+	if err != nil {
+		return "", err
+	}
+	var b bytes.Buffer
+	if err := j.Write(context.Background(), &b); err != nil {
+		return "", err
+	}
+	return goldentest.HashOf(b.Bytes()), nil
 }
 
 // A reel is the frames of several jobs as one stream, made as they are read.
