@@ -19,7 +19,8 @@ func TestStoredCodes(t *testing.T) {
 	for _, f := range streamFormats() {
 		t.Run(f.String(), func(t *testing.T) {
 			t.Parallel()
-			for _, b := range batches(t, specs(), rasters(), f.choice) {
+			list := append(specs(), "circles color=magenta") // chroma that changes from row to row
+			for _, b := range batches(t, list, rasters(), f.choice) {
 				s := oracle.Stream{Format: f.raw, Planes: f.planes, W: b.w, H: b.h, Data: &reel{jobs: b.jobs}}
 				n := oracle.ReadCodes(t, s, func(n int, c *oracle.Codes) {
 					if n < len(b.jobs) {

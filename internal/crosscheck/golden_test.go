@@ -21,6 +21,9 @@ import (
 // goldenSpecs are the catalogue at its defaults and every picture of a kit.
 func goldenSpecs(t *testing.T) []string {
 	t.Helper()
+	if testing.Short() {
+		return specs()
+	}
 	all := kitSpecs(t)
 	for _, e := range pattern.All() {
 		if !slices.Contains(all, e.Name) {
@@ -84,7 +87,11 @@ func TestGoldenFrames(t *testing.T) {
 // 480i, with those kept for the eye; and of two, whose rows lie otherwise, on
 // 240p.
 func TestGoldenPictures(t *testing.T) {
-	for _, spec := range kitSpecs(t) {
+	list := specs()
+	if !testing.Short() {
+		list = kitSpecs(t)
+	}
+	for _, spec := range list {
 		goldenPicture(t, spec, "480i", fileName(spec)+".png")
 	}
 	for _, spec := range []string{"crosshatch", "circles"} {

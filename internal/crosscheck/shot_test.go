@@ -27,7 +27,7 @@ var probes = []string{"bars-eg1", "one-to-one", "ramp"}
 // specs are the patterns that a test takes, at their defaults.
 func specs() []string {
 	if testing.Short() {
-		return probes
+		return slices.Clone(probes)
 	}
 	var all []string
 	for _, e := range pattern.All() {

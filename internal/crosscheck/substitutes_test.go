@@ -87,7 +87,11 @@ func TestNothingLostInVideo(t *testing.T) {
 // the patch states, rounded here: readings, pages and captures go by it. The
 // scene's own painting has no part in what is wanted.
 func TestPatchesInFiles(t *testing.T) {
-	for _, spec := range kitSpecs(t) {
+	list := specs()
+	if !testing.Short() {
+		list = kitSpecs(t)
+	}
+	for _, spec := range list {
 		for _, r := range rasters() {
 			for _, c := range []format.Choice{{Name: "yuv422p10"}, {Name: "rgb24"}, {Name: "i444"}} {
 				q := shot{spec: spec, raster: r, choice: c}
