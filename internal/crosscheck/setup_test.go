@@ -8,6 +8,7 @@ import (
 	"backporch/colorimetry"
 	"backporch/internal/format"
 	"backporch/internal/oracle"
+	"backporch/internal/render"
 	"backporch/internal/testtable"
 	"backporch/pattern"
 	"backporch/timing"
@@ -128,4 +129,32 @@ func TestSetupMap(t *testing.T) {
 			assert.Equal(t, len(jobs.jobs), n, "frames")
 		}
 	}
+}
+
+// TestOutOfReach: a player that adds 7.5 IRE reaches no lower than the least
+// code of 8 bits takes it, 7.5 + 92.5 * (1 - 16) / 219 = +1.16 IRE, and 0 IRE is
+// refused by the names of the patches; once accepted, the file holds that code
+// and says so.
+func TestOutOfReach(t *testing.T) {
+	q := shot{
+		spec: "bars-full", raster: timing.Lookup("480i"), choice: format.Choice{Name: "uyvy"},
+		plan: colorimetry.Plan{Wire: colorimetry.CompositeJ, Player: colorimetry.CompositeM},
+	}
+	_, err := q.layout()
+	var out *render.RangeError
+	require.ErrorAs(t, err, &out)
+	require.Len(t, out.Lost, 1)
+	assert.Equal(t, "black", out.Lost[0].Patch.Name)
+	assert.Contains(t, err.Error(), "+1.16 IRE")
+
+	j := shot{spec: q.spec, raster: q.raster, choice: q.choice}.job(t)
+	j.Plan, j.Clip = q.plan, true
+	clipped, err := j.Request.Layout()
+	require.NoError(t, err)
+	require.Len(t, clipped.Lost, 1)
+	b := file(t, clipped)
+	x := sampleAt(geometryOf(q.raster), clipped.Scene.Patches[7])
+	assert.EqualValues(t, 1, b[2*x+1], "luma of black")
+	luma, _, _ := encoder(7.5, (1-16)/219.0, 0, 0)
+	assert.InDelta(t, 1.16, luma, 0.005)
 }
