@@ -14,7 +14,7 @@ func TestMain(m *testing.M) {
 }
 
 // TestScript runs the program as a user would. The scripts hold the exact text
-// of every error that the command line gives.
+// of the errors that the command line gives.
 func TestScript(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",

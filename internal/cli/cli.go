@@ -47,7 +47,7 @@ func usagef(format string, args ...any) error {
 // returns its exit code. An interrupt cancels the work, which then clears up;
 // a second one ends the process at once.
 func Main() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
 	go func() {
 		<-ctx.Done()

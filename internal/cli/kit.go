@@ -4,10 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"backporch/internal/kit"
+	"backporch/internal/output"
 	"backporch/internal/render"
 )
 
@@ -41,6 +43,9 @@ files of your own in it are kept.
 		GroupID: "make",
 		Args:    exactly(0, ""),
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := noEmpty(cmd); err != nil {
+				return err
+			}
 			if runF != nil {
 				return runF(cmd.Context(), o)
 			}
@@ -66,9 +71,13 @@ func (o *kitOptions) run(ctx context.Context) error {
 		Dir: o.Output, Force: o.Force, Raster: p.Raster, Plan: p.Plan, Edges: p.Edges, Aspect: p.Aspect, Single: p.Single,
 		Clip: o.Clip, Frames: 1, Program: "backporch " + Version,
 	}
-	if q.Dir == "" {
+	switch q.Dir {
+	case "":
 		q.Dir = "backporch-kit-" + p.Raster.Name
+	case output.Stdout:
+		return usagef("a kit is a folder and cannot go to standard output; name one with -o")
 	}
+	q.Dir = filepath.Clean(q.Dir)
 	if o.Seconds != "" {
 		if q.Frames, err = seconds(o.Seconds, p.Raster); err != nil {
 			return err
@@ -86,11 +95,14 @@ func (o *kitOptions) run(ctx context.Context) error {
 		return err
 	}
 	fmt.Fprintf(o.Out, "%s: %d files, %.1f MB; open %s/index.html\n", q.Dir, res.Files, float64(res.Bytes)/1e6, q.Dir)
-	if res.Lost > 0 {
-		fmt.Fprintf(o.Out, "pictures cannot hold %d patches; the page names them, the videos hold them\n", res.Lost)
+	if res.Absent > 0 {
+		fmt.Fprintf(o.Out, "%d patches are absent from the PNG pictures, which cannot hold them; the videos can, and the page names them\n", res.Absent)
+	}
+	if res.Clipped > 0 {
+		fmt.Fprintf(o.Out, "%d patches are clipped, pictures and videos counted; the page names them\n", res.Clipped)
 	}
 	if e := p.Plan.SyncError(); e != 0 {
-		fmt.Fprintf(o.Out, "sync stays the player's: %+.1f mV against %s\n", float64(e), p.Plan.Wire.Name)
+		fmt.Fprintf(o.Out, "sync stays the player's, %+.1f mV against %s\n", float64(e), p.Plan.Wire.Name)
 	}
 	return nil
 }

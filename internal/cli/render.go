@@ -7,7 +7,9 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
+	"backporch/colorimetry"
 	"backporch/internal/format"
 	"backporch/internal/output"
 	"backporch/internal/render"
@@ -82,6 +84,9 @@ func newRenderPattern(s *Streams, e pattern.Entry, runF func(context.Context, *r
 			if cmd.Flags().Changed("frames") && o.Seconds != "" {
 				return usagef("--frames and --seconds both say how long; give one of them")
 			}
+			if err := noEmpty(cmd); err != nil {
+				return err
+			}
 			if runF != nil {
 				return runF(cmd.Context(), o)
 			}
@@ -117,7 +122,7 @@ func (o *renderOptions) addFileFlags(cmd *cobra.Command) {
 	f.StringVar(&o.Format.Name, "format", "", "file format, if the name given with -o does not say it: "+strings.Join(format.Names(), ", "))
 	f.StringVar(&o.Format.Chroma, "chroma", "", "y4m: 420, 422 or 444 (422)")
 	f.IntVar(&o.Format.Depth, "depth", 0, "bits a sample: 8 or 10 (y4m, bt656), 8 or 16 (png) (8)")
-	f.StringVar(&o.Format.Range, "rgb-range", "", "png: full or studio (full)")
+	f.StringVar(&o.Format.Range, "rgb-range", "", "png, bmp, rgb24 and the like: full or studio, where the format has it (full)")
 	f.StringVar(&o.Format.Edition, "edition", "", "bt656, 525 lines: V bit of the current edition, or legacy (current)")
 	f.IntVar(&o.Frames, "frames", 1, "frames of a stream, from 1")
 	f.StringVar(&o.Seconds, "seconds", "", "length of a stream in seconds, instead of --frames; rounded to whole frames")
@@ -131,7 +136,16 @@ func (o *renderOptions) addFileFlags(cmd *cobra.Command) {
 	complete(cmd, "edition", []string{"current", "legacy"})
 }
 
+// maxFrames is more than a day of fields.
+const maxFrames = 10_000_000
+
 func (o *renderOptions) run(ctx context.Context) error {
+	if o.Output != "" && o.Output != output.Stdout {
+		// Refuse a target that cannot be before anything else is looked at.
+		if err := output.Check(o.Output, o.Force); err != nil {
+			return err
+		}
+	}
 	job, err := o.layout()
 	if err != nil {
 		return err
@@ -163,8 +177,8 @@ func (o *renderOptions) layout() (*render.Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	if o.Frames < 1 {
-		return nil, usagef("--frames: %d is less than one frame", o.Frames)
+	if o.Frames < 1 || o.Frames > maxFrames {
+		return nil, usagef("--frames: %d is not within 1 to %d", o.Frames, maxFrames)
 	}
 	if o.Seconds != "" {
 		if o.Frames, err = seconds(o.Seconds, p.Raster); err != nil {
@@ -186,7 +200,7 @@ func (o *renderOptions) layout() (*render.Job, error) {
 	}
 	job, err := q.Layout()
 	if err != nil {
-		return nil, &usageError{err: err}
+		return nil, &usageError{err: o.asFlag(err)}
 	}
 	return job, nil
 }
@@ -206,31 +220,76 @@ func (o *renderOptions) resolveFormat() (err error) {
 	return err
 }
 
+// asFlag writes an error that begins with the name of an option as the flag is
+// written.
+func (o *renderOptions) asFlag(err error) error {
+	for _, opt := range o.Options {
+		if strings.HasPrefix(err.Error(), opt.Name+": ") {
+			return fmt.Errorf("--%w", err)
+		}
+	}
+	return err
+}
+
+// noEmpty refuses flags with an empty value: they come from variables that are
+// not set.
+func noEmpty(cmd *cobra.Command) (err error) {
+	cmd.Flags().Visit(func(f *pflag.Flag) {
+		if f.Value.String() == "" && err == nil {
+			err = &usageError{fmt.Errorf("--%s is empty; give it a value or leave it out", f.Name), cmd.CommandPath()}
+		}
+	})
+	return err
+}
+
 // report tells on standard error what is not in the file as the pattern
 // defines it, and what else the user should know.
 func (o *renderOptions) report(job *render.Job) {
-	for _, l := range job.Lost {
-		fmt.Fprintf(o.Err, "%s: %s\n", l.Patch.Name, l.Reason)
+	say := func(format string, args ...any) { fmt.Fprintf(o.Err, format+"\n", args...) }
+	if names, reason := lost(job.Lost, false); names != "" {
+		way := "use a video format such as y4m"
+		if job.Format.Coding.Model != colorimetry.RGB {
+			way = "10 bits reach a little further, a lower level always does"
+		}
+		say("absent: %s (%s); %s", names, reason, way)
 	}
-	if absent(job) {
-		fmt.Fprintln(o.Err, "these patches are absent from this file: use the video file (.y4m)")
+	if names, reason := lost(job.Lost, true); names != "" {
+		say("clipped: %s", clippedText(names, reason))
 	}
 	if e := job.Plan.SyncError(); e != 0 {
-		fmt.Fprintf(o.Err, "sync stays the player's: %+.1f mV against %s\n", float64(e), job.Plan.Wire.Name)
+		say("note: sync stays the player's, %+.1f mV against %s", float64(e), job.Plan.Wire.Name)
+	}
+	if name, err := format.ForPath(o.Output); err == nil && name != job.Format.Name {
+		say("note: %s is written as %s, as --format asks", o.Output, job.Format.Name)
 	}
 	for _, n := range job.Scene.Notes {
-		fmt.Fprintln(o.Err, "note: "+n)
+		say("note: %s", n)
 	}
 	if job.Aspect.Cmp(aspect4x3) != 0 {
-		fmt.Fprintln(o.Err, "note: laid out for a screen switched to 16:9; the file carries the pixel shape, the cable carries no signal for it")
+		say("note: laid out for a screen switched to 16:9; the file carries the pixel shape, the cable carries no signal for it")
 	}
 }
 
-func absent(job *render.Job) bool {
-	for _, l := range job.Lost {
-		if l.Patch.Absent != "" {
-			return true
+// clippedText names the clipped patches and why the first of them is.
+func clippedText(names, reason string) string {
+	first, _, more := strings.Cut(names, ", ")
+	if more {
+		return names + "; " + first + " " + reason
+	}
+	return first + " " + reason
+}
+
+// lost names the patches that were replaced, or those that were clipped, and
+// gives the reason of the first.
+func lost(list []render.Lost, clipped bool) (names, reason string) {
+	var all []string
+	for _, l := range list {
+		if l.Clipped == clipped {
+			all = append(all, l.Patch.Name)
+			if reason == "" {
+				reason = l.Reason
+			}
 		}
 	}
-	return false
+	return strings.Join(all, ", "), reason
 }

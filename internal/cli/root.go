@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -22,6 +23,9 @@ The shortest useful commands:
   backporch list patterns            what there is, by the job it serves
   backporch show bars-eg1            what it is for, and the codes of every patch`
 
+const exitCodes = `Exit codes: 0 done, 1 the work failed, 2 the command line is wrong. An interrupted
+or failed run leaves nothing half-written under the name of its output.`
+
 const caution = `Inside a picture-tube set there are lethal voltages, also after it is unplugged.
 Follow the maker's service data and local codes; if you are not trained and
 licensed for the work, leave it to those who are.`
@@ -30,7 +34,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 	root := &cobra.Command{
 		Use:           "backporch",
 		Short:         "Exact test pictures for picture-tube monitors",
-		Long:          rootLong + "\n\n" + caution,
+		Long:          rootLong + "\n\n" + exitCodes + "\n\n" + caution,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		Args:          cobra.ArbitraryArgs,
@@ -54,31 +58,86 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 		newShow(s, nil),
 		newVersion(s),
 	)
-	root.CompletionOptions.HiddenDefaultCmd = false
+	root.SetHelpCommand(newHelp(root))
+	root.InitDefaultCompletionCmd(args...)
+	for _, c := range root.Commands() {
+		if c.Name() == "completion" {
+			c.Args = exactly(0, "")
+			c.Example = "  backporch completion bash > /etc/bash_completion.d/backporch"
+			c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
+		}
+	}
 	return root
+}
+
+// newHelp returns the help command, which refuses what is no command.
+func newHelp(root *cobra.Command) *cobra.Command {
+	return &cobra.Command{
+		Use:     "help [COMMAND]",
+		Short:   "Help about any command",
+		Long:    "Help about any command, such as render bars-eg1.",
+		Example: "  backporch help kit\n  backporch help render crosshatch",
+		RunE: func(_ *cobra.Command, args []string) error {
+			c, rest, err := root.Find(args)
+			if err != nil || len(rest) > 0 {
+				return &usageError{fmt.Errorf("no help for %q: it is no command", strings.Join(args, " ")), "backporch"}
+			}
+			return c.Help()
+		},
+	}
 }
 
 // flagError turns what the flag package says into a usage error that names the
 // way out.
 func flagError(cmd *cobra.Command, err error) error {
-	text := err.Error()
+	return &usageError{errors.New(flagText(cmd, err.Error())), cmd.CommandPath()}
+}
+
+func flagText(cmd *cobra.Command, text string) string {
 	if name, ok := strings.CutPrefix(text, "unknown flag: --"); ok {
+		if cmd.Name() == "show" {
+			return fmt.Sprintf("unknown flag --%s; options of a pattern follow its name as %s=VALUE", name, name)
+		}
+		if cmd.Name() == "render" {
+			return missingPattern
+		}
 		var names []string
 		add := func(f *pflag.Flag) { names = append(names, "--"+f.Name) }
 		cmd.LocalFlags().VisitAll(add)
 		cmd.InheritedFlags().VisitAll(add)
-		text = fmt.Sprintf("unknown flag --%s%s", name, pattern.Suggest("--"+name, names))
+		return fmt.Sprintf("unknown flag --%s%s", name, pattern.Suggest("--"+name, names))
+	}
+	if strings.HasPrefix(text, "unknown shorthand flag: ") {
+		if cmd.Name() == "render" {
+			return missingPattern
+		}
+		return "unknown flag -" + strings.Trim(text[len("unknown shorthand flag: "):][:3], "'")
+	}
+	if name, ok := strings.CutPrefix(text, "flag needs an argument: "); ok {
+		if i := strings.LastIndex(name, " in -"); i >= 0 { // 'o' in -o
+			name = name[i+len(" in "):]
+		}
+		return name + " needs a value"
 	}
 	// pflag repeats the value and the flag before the reason that our own
-	// options give.
-	if i := strings.Index(text, "\" flag: "); i >= 0 && strings.HasPrefix(text, "invalid argument") {
-		flag := text[:i]
-		flag = flag[strings.LastIndex(flag, "--"):]
-		reason := text[i+len("\" flag: "):]
-		text = flag + ": " + strings.TrimPrefix(reason, strings.TrimPrefix(flag, "--")+": ")
+	// options give: invalid argument "7" for "-r, --risers" flag: risers: ...
+	i := strings.Index(text, "\" flag: ")
+	if i < 0 || !strings.HasPrefix(text, "invalid argument ") {
+		return text
 	}
-	return &usageError{fmt.Errorf("%s", text), cmd.CommandPath()}
+	flag := text[strings.LastIndex(text[:i], "--"):i]
+	reason := strings.TrimPrefix(text[i+len("\" flag: "):], strings.TrimPrefix(flag, "--")+": ")
+	value := text[len("invalid argument "):strings.LastIndex(text[:i], " for \"")]
+	switch {
+	case strings.HasPrefix(reason, "strconv.ParseInt: "):
+		reason = value + " is not a whole number in range"
+	case strings.HasPrefix(reason, "strconv.ParseBool: "):
+		reason = value + " is neither true nor false"
+	}
+	return flag + ": " + reason
 }
+
+const missingPattern = "PATTERN is missing before the flags; `backporch list patterns` names them all"
 
 // needs returns the patterns' subcommands only for the verb being run, helped
 // or completed: building them takes longer than starting the program.
@@ -93,7 +152,11 @@ func exactly(n int, what string) cobra.PositionalArgs {
 		case len(args) < n:
 			return &usageError{fmt.Errorf("%s is missing", what), cmd.CommandPath()}
 		case len(args) > n:
-			return &usageError{fmt.Errorf("%q is one word too many", args[n]), cmd.CommandPath()}
+			hint := ""
+			if args[n] == "true" || args[n] == "false" {
+				hint = "; a flag that is on or off takes its value as --flag=" + args[n]
+			}
+			return &usageError{fmt.Errorf("%q is one word too many%s", args[n], hint), cmd.CommandPath()}
 		}
 		return nil
 	}

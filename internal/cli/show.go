@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"backporch/internal/format"
 	"backporch/internal/readings"
@@ -20,7 +21,8 @@ type showOptions struct {
 	pictureFlags
 	tableFlags
 
-	Words []string // of the pattern's one-line spelling, or a raster
+	Words  []string // of the pattern's one-line spelling, or a raster
+	Picked bool     // flags that only a pattern can use were given
 }
 
 func newShow(s *Streams, runF func(context.Context, *showOptions) error) *cobra.Command {
@@ -48,6 +50,7 @@ a raster. Options of the pattern follow its name as NAME=VALUE.`,
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.Words = args
+			cmd.Flags().Visit(func(f *pflag.Flag) { o.Picked = o.Picked || f.Name != "json" && f.Name != "csv" })
 			if runF != nil {
 				return runF(cmd.Context(), o)
 			}
@@ -61,7 +64,13 @@ a raster. Options of the pattern follow its name as NAME=VALUE.`,
 }
 
 func (o *showOptions) run() error {
-	if r := timing.Lookup(o.Words[0]); r != nil && len(o.Words) == 1 {
+	if r := timing.Lookup(o.Words[0]); r != nil {
+		if len(o.Words) > 1 {
+			return usagef("%s is a raster and takes no options; %q is one word too many", r.Name, o.Words[1])
+		}
+		if o.Picked {
+			return usagef("%s is a raster: only --json and --csv apply to it", r.Name)
+		}
 		rec := rasterRecord(r)
 		if o.JSON || o.CSV {
 			rec.Tables = append(rec.Tables, rowTable(r))
@@ -114,8 +123,11 @@ func patternRecord(e pattern.Entry, spec string, job *render.Job) *table.Record 
 	if e.Still != "" {
 		rec.Notes = append(rec.Notes, "Caution: "+e.Still)
 	}
-	for _, l := range job.Lost {
-		rec.Notes = append(rec.Notes, l.Patch.Name+": "+l.Reason)
+	if names, reason := lost(job.Lost, false); names != "" {
+		rec.Notes = append(rec.Notes, fmt.Sprintf("Absent: %s (%s).", names, reason))
+	}
+	if names, reason := lost(job.Lost, true); names != "" {
+		rec.Notes = append(rec.Notes, fmt.Sprintf("Clipped: %s. Codes and levels are those of the file.", clippedText(names, reason)))
 	}
 	return rec
 }
@@ -135,8 +147,8 @@ func patchTable(job *render.Job) *table.Table {
 	}
 	for _, r := range list {
 		c8, c10 := triple(r.Codes8), triple(r.Codes10)
-		if r.Patch.Kind == pattern.Ramp || r.Patch.Kind == pattern.RampDown {
-			c8, c10 = c8+" to "+triple(r.To8), c10+" to "+triple(r.To10)
+		if word, two := r.Ends(); two {
+			c8, c10 = c8+word+triple(r.To8), c10+word+triple(r.To10)
 		}
 		cells := []any{r.Patch.Name, string(r.Patch.Kind), r.RGB[0], r.RGB[1], r.RGB[2], c8, c10, r.Line.Number, r.Microseconds}
 		if wire {
@@ -221,16 +233,21 @@ func sampleTable(r *timing.Raster) *table.Table {
 
 func tvLineTable(r *timing.Raster) *table.Table {
 	t := &table.Table{Name: "tv_lines", Title: "TV lines and frequency", Columns: []table.Column{
-		{Name: "TV lines"}, {Name: "4:3 screen", Unit: "MHz", Key: "aspect_4_3_mhz", Decimals: 3},
-		{Name: "16:9 screen", Unit: "MHz", Key: "aspect_16_9_mhz", Decimals: 3}, {Name: "In this raster"},
+		{Name: "TV lines"}, {Name: "4:3 screen", Unit: "MHz", Key: "aspect_4_3_mhz", Decimals: 3}, {Name: "Held", Key: "held_4_3"},
+		{Name: "16:9 screen", Unit: "MHz", Key: "aspect_16_9_mhz", Decimals: 3}, {Name: "Held", Key: "held_16_9"},
 	}}
-	for n := 100; n <= 600; n += 50 {
-		f := r.Scan.System.Frequency(float64(n), aspect4x3)
-		held := "yes"
-		if f > r.Nyquist().Float64() {
-			held = "no, beyond Nyquist"
+	held := func(mhz float64) string {
+		switch {
+		case mhz > r.Nyquist().Float64():
+			return "no: beyond Nyquist"
+		case mhz > 5.75: // end of the BT.601 pass band: memory
+			return "barely: above 5.75 MHz"
 		}
-		t.Add(n, f, r.Scan.System.Frequency(float64(n), timing.R(16, 9)), held)
+		return "yes"
+	}
+	for n := 100; n <= 600; n += 50 {
+		normal, wide := r.Scan.System.Frequency(float64(n), aspect4x3), r.Scan.System.Frequency(float64(n), timing.R(16, 9))
+		t.Add(n, normal, held(normal), wide, held(wide))
 	}
 	return t
 }

@@ -9,9 +9,11 @@ package kit
 import (
 	"context"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"io"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -47,9 +49,10 @@ type Request struct {
 
 // A Result says what was made.
 type Result struct {
-	Files int
-	Bytes int64
-	Lost  int // patches that the pictures cannot hold
+	Files   int
+	Bytes   int64
+	Absent  int // patches that the pictures cannot hold, and the videos can
+	Clipped int // patches that the plan puts out of reach, in pictures and videos
 }
 
 // A made item has its files written.
@@ -60,6 +63,8 @@ type made struct {
 	video    madeFile
 	notes    []string
 	png      []byte // for the page
+
+	rgb, toRGB [][3]uint16 // codes of the picture, for each of readings
 }
 
 type madeFile struct {
@@ -69,6 +74,26 @@ type madeFile struct {
 	Bytes  int64
 	Sum    [sha256.Size]byte
 	Lost   []render.Lost
+}
+
+// lost returns the patches that were clipped, or those that were replaced.
+func (f *madeFile) lost(clipped bool) (list []render.Lost) {
+	for _, l := range f.Lost {
+		if l.Clipped == clipped {
+			list = append(list, l)
+		}
+	}
+	return list
+}
+
+// absent returns the patches that the picture cannot hold and the video does.
+func (m *made) absent() (list []render.Lost) {
+	for _, l := range m.picture.lost(false) {
+		if !slices.ContainsFunc(m.video.lost(true), func(v render.Lost) bool { return v.Patch.Name == l.Patch.Name }) {
+			list = append(list, l)
+		}
+	}
+	return list
 }
 
 // Make makes the kit. The folder appears when it is complete, or not at all.
@@ -96,7 +121,8 @@ func Make(ctx context.Context, q Request) (*Result, error) {
 			res.Files++
 			res.Bytes += f.Bytes
 		}
-		res.Lost += len(m.picture.Lost)
+		res.Absent += len(m.absent())
+		res.Clipped += len(m.picture.lost(true)) + len(m.video.lost(true))
 	}
 	extra, err := q.pages(set, all)
 	if err != nil {
@@ -119,7 +145,7 @@ func (q *Request) parallel(ctx context.Context, n int, part func(i int) error) e
 		wg.Go(func() {
 			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
 				if err := part(i); err != nil {
-					cancel(err)
+					cancel(&partError{err})
 					return
 				}
 				if d := done.Add(1); q.Progress != nil {
@@ -129,11 +155,21 @@ func (q *Request) parallel(ctx context.Context, n int, part func(i int) error) e
 		})
 	}
 	wg.Wait()
-	if ctx.Err() != nil {
-		return context.Cause(ctx)
+	var failed *partError
+	switch cause := context.Cause(ctx); {
+	case cause == nil:
+		return nil
+	case errors.As(cause, &failed):
+		return failed.err
+	default:
+		return &output.InterruptedError{Path: q.Dir, Left: "what stood under that name is as it was", Err: cause}
 	}
-	return nil
 }
+
+// A partError tells a part that failed from an interrupt.
+type partError struct{ err error }
+
+func (e *partError) Error() string { return e.err.Error() }
 
 // make writes the two files of an item.
 func (q *Request) make(ctx context.Context, set *output.Set, it item) (*made, error) {
@@ -144,8 +180,16 @@ func (q *Request) make(ctx context.Context, set *output.Set, it item) (*made, er
 	}
 	m.readings = readings.Of(video.Scene, video.View, q.Plan)
 	m.notes = video.Scene.Notes
-	if _, err := q.write(ctx, set, it, format.Choice{Name: "png"}, &m.picture, &m.png); err != nil {
+	picture, err := q.write(ctx, set, it, format.Choice{Name: "png"}, &m.picture, &m.png)
+	if err != nil {
 		return nil, fmt.Errorf("%s: %w", it.Spec, err)
+	}
+	for _, p := range picture.Scene.Patches {
+		m.rgb = append(m.rgb, colorimetry.RGB8.Codes(q.Plan.Map(p.Want)))
+		m.toRGB = append(m.toRGB, colorimetry.RGB8.Codes(q.Plan.Map(p.To)))
+	}
+	if len(m.rgb) != len(m.readings) {
+		return nil, fmt.Errorf("%s: picture and video differ in their patches", it.Spec)
 	}
 	return m, nil
 }

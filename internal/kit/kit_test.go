@@ -84,7 +84,7 @@ func TestAbsent(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "kit")
 	res, err := Make(context.Background(), request(dir, "480i"))
 	require.NoError(t, err)
-	assert.Positive(t, res.Lost)
+	assert.Positive(t, res.Absent)
 	text, err := os.ReadFile(filepath.Join(dir, "kit.json"))
 	require.NoError(t, err)
 	var m manifest
@@ -123,8 +123,32 @@ func TestUnreachable(t *testing.T) {
 	assert.Empty(t, left)
 
 	q.Clip = true
-	_, err = Make(context.Background(), q)
+	res, err := Make(context.Background(), q)
 	require.NoError(t, err)
+	assert.Positive(t, res.Clipped)
+	// What is clipped is not called absent, and its level is what the wire then
+	// carries: code 1 out of an encoder with setup, +1.16 IRE or 8.3 mV (design
+	// by arithmetic: 7.5 IRE - 92.5 IRE x 15/219).
+	text, err := os.ReadFile(filepath.Join(dir, "kit.json"))
+	require.NoError(t, err)
+	var m manifest
+	require.NoError(t, json.Unmarshal(text, &m))
+	for _, p := range m.Pictures {
+		if p.Pattern != "flat color=black" {
+			continue
+		}
+		require.Len(t, p.Patches, 1)
+		assert.True(t, p.Patches[0].Clipped)
+		assert.Equal(t, uint16(1), p.Patches[0].Codes8[0])
+		require.NotNil(t, p.Patches[0].Luma)
+		assert.InDelta(t, (7.5-92.5*15/219)/0.14, *p.Patches[0].Luma, 0.01)
+	}
+	for _, f := range m.Files {
+		if strings.HasSuffix(f.Name, "flat-black.y4m") {
+			assert.Empty(t, f.Absent)
+			assert.Len(t, f.Clipped, 1)
+		}
+	}
 }
 
 func TestCanceled(t *testing.T) {
@@ -138,6 +162,7 @@ func TestCanceled(t *testing.T) {
 	}
 	_, err := Make(ctx, q)
 	require.ErrorIs(t, err, context.Canceled)
+	assert.EqualError(t, err, "interrupted while writing "+dir+"; what stood under that name is as it was")
 	left, err := os.ReadDir(filepath.Dir(dir))
 	require.NoError(t, err)
 	assert.Empty(t, left, "nothing half-made is left")

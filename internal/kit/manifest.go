@@ -5,10 +5,10 @@ import (
 	"encoding/json"
 	"io"
 
+	"backporch/colorimetry"
 	"backporch/internal/output"
 	"backporch/internal/readings"
 	"backporch/internal/render"
-	"backporch/pattern"
 )
 
 // The shape of kit.json. Within a version of the schema keys are only added.
@@ -21,12 +21,32 @@ type manifest struct {
 	Order    string            `json:"field_order"`
 	Aspect   string            `json:"aspect"`
 	Setup    string            `json:"setup"`
-	Wire     string            `json:"wire,omitempty"`
-	Player   string            `json:"player,omitempty"`
+	Wire     *manifestLevels   `json:"wire,omitempty"`
+	Player   *manifestLevels   `json:"player,omitempty"`
 	Edges    string            `json:"edges"`
+	Single   bool              `json:"single_line"`
+	Clip     bool              `json:"clip"`
 	Play     string            `json:"play"`
 	Pictures []manifestPicture `json:"pictures"`
 	Files    []manifestFile    `json:"files"`
+}
+
+type manifestLevels struct {
+	Name   string  `json:"name"`
+	Black  float64 `json:"black_mv"`
+	White  float64 `json:"white_mv"`
+	Sync   float64 `json:"sync_mv"`
+	Chroma float64 `json:"chroma_mv,omitempty"`
+	Burst  float64 `json:"burst_mv,omitempty"`
+}
+
+// levelsOf returns nil for levels that are not known.
+func levelsOf(f *colorimetry.Family) *manifestLevels {
+	if f == nil {
+		return nil
+	}
+	mv := func(m colorimetry.Millivolt) float64 { return round(float64(m), 1e2) }
+	return &manifestLevels{f.Name, mv(f.Black), mv(f.White), mv(f.Sync), mv(f.Chroma), mv(f.Burst)}
 }
 
 type manifestPicture struct {
@@ -45,25 +65,29 @@ type manifestPatch struct {
 	RGB     [3]float64  `json:"rgb_percent"`
 	Codes8  [3]uint16   `json:"codes_8_bit"`
 	Codes10 [3]uint16   `json:"codes_10_bit"`
+	PNG     [3]uint16   `json:"codes_png"` // of what the picture holds in its place
 	ToRGB   *[3]float64 `json:"to_rgb_percent,omitempty"`
 	To8     *[3]uint16  `json:"to_codes_8_bit,omitempty"`
 	To10    *[3]uint16  `json:"to_codes_10_bit,omitempty"`
+	ToPNG   *[3]uint16  `json:"to_codes_png,omitempty"`
 	Luma    *float64    `json:"luma_mv,omitempty"`
+	Clipped bool        `json:"clipped,omitempty"`
 	Line    int         `json:"line"`
 	At      float64     `json:"at_us"`
 }
 
 type manifestFile struct {
-	Name    string           `json:"name"`
-	Picture int              `json:"picture,omitempty"`
-	Holds   string           `json:"holds,omitempty"`
-	Frames  int              `json:"frames,omitempty"`
-	Bytes   int64            `json:"bytes"`
-	SHA256  string           `json:"sha256"`
-	Absent  []manifestAbsent `json:"absent,omitempty"`
+	Name    string         `json:"name"`
+	Picture int            `json:"picture,omitempty"`
+	Holds   string         `json:"holds,omitempty"`
+	Frames  int            `json:"frames,omitempty"`
+	Bytes   int64          `json:"bytes"`
+	SHA256  string         `json:"sha256"`
+	Absent  []manifestLost `json:"absent,omitempty"`
+	Clipped []manifestLost `json:"clipped,omitempty"`
 }
 
-type manifestAbsent struct {
+type manifestLost struct {
 	Patch  string `json:"patch"`
 	Reason string `json:"reason"`
 }
@@ -73,18 +97,18 @@ func (q *Request) writeManifest(set *output.Set, all []*made, extra []madeFile) 
 	k := manifest{
 		Schema: Manifest.Schema, Program: q.Program,
 		Raster: q.Raster.Name, Lines: lines(q.Raster), Rate: q.Raster.FrameRate().String(), Order: q.Raster.Order().String(),
-		Aspect: q.Aspect.String(), Setup: render.SetupName(q.Plan), Edges: q.Edges.String(), Play: howToPlay,
-	}
-	if q.Plan.Wire != nil {
-		k.Wire = q.Plan.Wire.Name
-	}
-	if q.Plan.Player != nil {
-		k.Player = q.Plan.Player.Name
+		Aspect: q.Aspect.String(), Setup: render.SetupName(q.Plan), Edges: q.Edges.String(), Single: q.Single, Clip: q.Clip,
+		Wire: levelsOf(q.Plan.Wire), Player: levelsOf(q.Plan.Player), Play: howToPlay,
 	}
 	for _, m := range all {
 		p := manifestPicture{Number: m.Number, Pattern: m.Spec, Job: m.Entry.Group, Use: m.Entry.Use, Source: m.Entry.Source, Notes: m.notes}
-		for _, r := range m.readings {
-			p.Patches = append(p.Patches, patchOf(r))
+		for i, r := range m.readings {
+			x := patchOf(r)
+			x.PNG = m.rgb[i]
+			if x.To8 != nil {
+				x.ToPNG = &m.toRGB[i]
+			}
+			p.Patches = append(p.Patches, x)
 		}
 		k.Pictures = append(k.Pictures, p)
 		k.Files = append(k.Files, fileOf(m.picture, m.Number), fileOf(m.video, m.Number))
@@ -104,7 +128,8 @@ func (q *Request) writeManifest(set *output.Set, all []*made, extra []madeFile) 
 func patchOf(r readings.Reading) manifestPatch {
 	p := manifestPatch{Name: r.Patch.Name, Kind: string(r.Patch.Kind), RGB: rounded(r.RGB), Codes8: r.Codes8, Codes10: r.Codes10,
 		Line: r.Line.Number, At: round(r.Microseconds, 1e3)}
-	if r.Patch.Kind == pattern.Ramp || r.Patch.Kind == pattern.RampDown {
+	p.Clipped = r.Clipped
+	if _, two := r.Ends(); two {
 		to := rounded(r.ToRGB)
 		p.ToRGB, p.To8, p.To10 = &to, &r.To8, &r.To10
 	}
@@ -120,8 +145,11 @@ func fileOf(f madeFile, picture int) manifestFile {
 	if f.Format != nil {
 		m.Holds = f.Format.Coding.Name
 	}
-	for _, l := range f.Lost {
-		m.Absent = append(m.Absent, manifestAbsent{l.Patch.Name, l.Reason})
+	for _, l := range f.lost(false) {
+		m.Absent = append(m.Absent, manifestLost{l.Patch.Name, l.Reason})
+	}
+	for _, l := range f.lost(true) {
+		m.Clipped = append(m.Clipped, manifestLost{l.Patch.Name, l.Reason})
 	}
 	return m
 }

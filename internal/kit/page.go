@@ -12,9 +12,9 @@ import (
 	"math"
 	"strings"
 
+	"backporch/colorimetry"
 	"backporch/internal/draw"
 	"backporch/internal/output"
-	"backporch/internal/readings"
 	"backporch/internal/render"
 	"backporch/pattern"
 	"backporch/timing"
@@ -48,7 +48,7 @@ func (q *Request) sheet(all []*made) (image.Image, error) {
 	s := draw.Sheet{
 		Title:    "Test pictures, " + q.Raster.Name,
 		Subtitle: fmt.Sprintf("%s. Setup: %s. Screen %s. %s", q.scanInWords(), render.SetupName(q.Plan), q.aspect(), q.Program),
-		Width:    1440, Columns: 5, Aspect: q.Aspect.Float64(),
+		Width:    1440, Columns: 4, Aspect: q.Aspect.Float64(),
 	}
 	tiles := make([]draw.Tile, len(all))
 	for i, m := range all {
@@ -56,13 +56,18 @@ func (q *Request) sheet(all []*made) (image.Image, error) {
 		if err != nil {
 			return nil, err
 		}
-		t := draw.Tile{Picture: img, Shape: q.shape(), Title: fmt.Sprintf("%02d %s", m.Number, m.Entry.Name), Caption: strings.TrimPrefix(m.Spec, m.Entry.Name)}
-		if n := len(m.picture.Lost); n == 1 {
-			t.Caption += " 1 patch absent: use the video"
-		} else if n > 1 {
-			t.Caption += fmt.Sprintf(" %d patches absent: use the video", n)
+		t := draw.Tile{Picture: img, Shape: q.shape(), Title: fmt.Sprintf("%02d %s", m.Number, m.Entry.Name)}
+		var caption []string
+		if options := strings.TrimSpace(strings.TrimPrefix(m.Spec, m.Entry.Name)); options != "" {
+			caption = append(caption, options)
 		}
-		t.Caption = strings.TrimSpace(t.Caption)
+		if a := names(m.absent()); a != "" {
+			caption = append(caption, "absent here, use the video: "+a)
+		}
+		if a := names(m.picture.lost(true)); a != "" {
+			caption = append(caption, "clipped: "+a)
+		}
+		t.Caption = strings.Join(caption, "; ")
 		tiles[i] = t
 	}
 	return s.Draw(tiles)
@@ -79,18 +84,20 @@ func (q *Request) scanInWords() string {
 	return fmt.Sprintf("%d by %d samples, %s, %.3f fields a second", q.Raster.Width, q.Raster.Height(), q.Raster.Order(), q.Raster.Scan.FieldRate().Float64())
 }
 
-// absentIn names the patches that the picture cannot hold.
-func absentIn(m *made) string {
-	var names []string
-	for _, l := range m.picture.Lost {
-		names = append(names, l.Patch.Name)
+// names names the patches of a list.
+func names(list []render.Lost) string {
+	var all []string
+	for _, l := range list {
+		all = append(all, l.Patch.Name)
 	}
-	return strings.Join(names, ", ")
+	return strings.Join(all, ", ")
 }
 
 type pageData struct {
 	Title, Scan, Setup, Screen, Program, Play string
 	Ratio                                     template.CSS
+	Black, White                              string // of the pictures, as R'G'B' codes
+	BelowBlack                                bool
 	Cautions                                  []string
 	Jobs                                      []pageJob
 }
@@ -105,20 +112,22 @@ type pagePicture struct {
 	Spec, Use, Source, Still string
 	Picture, Video           string
 	Data                     template.URL
-	Absent                   string
+	Absent, Clipped          string
 	Notes                    []string
 	Luma                     bool
 	Patches                  []pagePatch
 }
 
-type pagePatch struct{ Name, RGB, Codes8, Codes10, Luma string }
+type pagePatch struct{ Name, RGB, Codes8, Codes10, PNG, Luma string }
 
 func (q *Request) page(w io.Writer, all []*made) error {
 	t, err := template.ParseFS(pageFiles, "page.html")
 	if err != nil {
 		return err
 	}
+	black, white := colorimetry.RGB8.Codes(q.Plan.Map(colorimetry.Gray(0))), colorimetry.RGB8.Codes(q.Plan.Map(colorimetry.Gray(1)))
 	d := pageData{
+		Black: fmt.Sprint(black[0]), White: fmt.Sprint(white[0]), BelowBlack: black[0] > 0,
 		Title: "Test pictures, " + q.Raster.Name, Scan: q.scanInWords(), Setup: render.SetupName(q.Plan), Screen: q.aspect(),
 		Program: q.Program, Play: howToPlay, Cautions: cautions,
 		Ratio: template.CSS(fmt.Sprintf("%.6f", float64(q.Raster.Width)*q.shape()/float64(q.Raster.Height()))),
@@ -139,15 +148,19 @@ func (q *Request) page(w io.Writer, all []*made) error {
 
 func (m *made) onPage() pagePicture {
 	p := pagePicture{Number: m.Number, Spec: m.Spec, Use: sentence(m.Entry.Use), Source: m.Entry.Source, Still: m.Entry.Still,
-		Picture: m.picture.Name, Video: m.video.Name, Absent: absentIn(m), Notes: m.notes,
+		Picture: m.picture.Name, Video: m.video.Name, Absent: names(m.absent()), Clipped: clippedIn(m), Notes: m.notes,
 		Data: template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(m.png))}
-	for _, r := range m.readings {
-		x := pagePatch{Name: r.Patch.Name, RGB: percents(r.RGB), Codes8: codes(r.Codes8), Codes10: codes(r.Codes10)}
-		if isRamp(r) {
-			x.RGB, x.Codes8, x.Codes10 = x.RGB+" to "+percents(r.ToRGB), x.Codes8+" to "+codes(r.To8), x.Codes10+" to "+codes(r.To10)
+	for i, r := range m.readings {
+		x := pagePatch{PNG: codes(m.rgb[i]), Name: r.Patch.Name, RGB: percents(r.RGB), Codes8: codes(r.Codes8), Codes10: codes(r.Codes10)}
+		if word, two := r.Ends(); two {
+			x.RGB, x.PNG = x.RGB+word+percents(r.ToRGB), x.PNG+word+codes(m.toRGB[i])
+			x.Codes8, x.Codes10 = x.Codes8+word+codes(r.To8), x.Codes10+word+codes(r.To10)
 		}
 		if r.Luma != nil {
 			x.Luma, p.Luma = fmt.Sprintf("%.1f", float64(*r.Luma)), true
+			if r.Clipped {
+				x.Luma += " (clipped)"
+			}
 		}
 		p.Patches = append(p.Patches, x)
 	}
@@ -157,8 +170,20 @@ func (m *made) onPage() pagePicture {
 // sentence begins a line of the catalogue with a capital.
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-func isRamp(r readings.Reading) bool {
-	return r.Patch.Kind == pattern.Ramp || r.Patch.Kind == pattern.RampDown
+// clippedIn says which patches the plan puts out of reach, and in which file.
+func clippedIn(m *made) string {
+	picture, video := names(m.picture.lost(true)), names(m.video.lost(true))
+	switch {
+	case picture == "" && video == "":
+		return ""
+	case video == "":
+		return "in the picture, not in the video: " + picture
+	case picture == video:
+		return "in picture and video: " + picture
+	case picture == "":
+		return "in the video: " + video
+	}
+	return "in the picture: " + picture + "; in the video: " + video
 }
 
 func codes(c [3]uint16) string { return fmt.Sprintf("%d %d %d", c[0], c[1], c[2]) }

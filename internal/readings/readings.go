@@ -24,13 +24,29 @@ type Reading struct {
 	RGB, ToRGB [3]float64
 
 	// Luma is the level of the patch on the plan's wire, or on the player's if
-	// no wire is wanted; nil when neither is known.
-	Luma *colorimetry.Millivolt
+	// no wire is wanted; nil when neither is known. Where the view's coding
+	// cannot reach the level it is what the wire then carries, and Clipped is
+	// true.
+	Luma    *colorimetry.Millivolt
+	Clipped bool
 
 	// Microseconds is the middle of the patch after 0H of Line, the line of the
 	// shown raster that is nearest to its middle.
 	Microseconds float64
 	Line         timing.Line
+}
+
+// Ends reports whether the patch has two levels, and the word that stands
+// between them: a ramp goes from one to the other, stripes have both.
+func (r Reading) Ends() (word string, two bool) {
+	switch {
+	case r.Patch.Want == r.Patch.To:
+		return "", false
+	case r.Patch.Kind == pattern.Ramp || r.Patch.Kind == pattern.RampDown:
+		return " to ", true
+	default:
+		return " and ", true
+	}
 }
 
 // Of returns the readings of a scene's patches, in their order.
@@ -51,7 +67,11 @@ func Of(s *pattern.Scene, v pattern.View, p colorimetry.Plan) []Reading {
 			wire = p.Player
 		}
 		if wire != nil {
-			m := wire.Luma(patch.Want)
+			held := patch.Want
+			if f, err := p.File(patch.Want, v.Coding); err != nil {
+				held, r.Clipped = p.Emit(f), true
+			}
+			m := wire.Luma(held)
 			r.Luma = &m
 		}
 		list[i] = r

@@ -4,10 +4,11 @@
 package render
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
-	"strings"
+	"slices"
 
 	"backporch/colorimetry"
 	"backporch/internal/format"
@@ -36,8 +37,9 @@ type Request struct {
 
 // A Lost patch is not in the file as the pattern defines it.
 type Lost struct {
-	Patch  pattern.Patch
-	Reason string
+	Patch   pattern.Patch
+	Clipped bool // the plan put it out of reach; else the coding has nothing like it
+	Reason  string
 }
 
 // A Job is a Request that has been laid out and found possible.
@@ -54,22 +56,31 @@ type Job struct {
 // A RangeError reports the patches that the plan puts out of the format's
 // reach. With Clip the same request works, and reports them as lost.
 type RangeError struct {
-	Format string
-	Lost   []Lost
+	Format *format.Format
+	Plan   colorimetry.Plan
+	Lost   []Lost // the one with the lowest luma first
 }
 
+// Error names the lowest level that cannot be reached, and the way out.
 func (e *RangeError) Error() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s cannot hold these levels for this wire and player:", e.Format)
-	for i, l := range e.Lost {
-		if i == 3 && len(e.Lost) > 4 {
-			fmt.Fprintf(&b, "\n  and %d more patches", len(e.Lost)-i)
-			break
-		}
-		fmt.Fprintf(&b, "\n  %s %s", l.Patch.Name, l.Reason)
+	more := ""
+	if n := len(e.Lost) - 1; n == 1 {
+		more = " (and so for 1 more patch)"
+	} else if n > 1 {
+		more = fmt.Sprintf(" (and so for %d more patches)", n)
 	}
-	b.WriteString("\nask for the setup that the player adds, or use --clip to accept the nearest levels")
-	return b.String()
+	return fmt.Sprintf("%s, patch %q: %s%s\n%s, or use --clip to accept the nearest levels", e.Format.Name, e.Lost[0].Patch.Name, e.Lost[0].Reason, more, e.wayOut())
+}
+
+func (e *RangeError) wayOut() string {
+	switch {
+	case e.Plan.Wire != nil && e.Plan.Wire.Interface == colorimetry.Composite:
+		return "ask for the setup that the player adds"
+	case e.Format.Coding.Model == colorimetry.RGB:
+		return "use a Y'CbCr format such as y4m, which reaches further"
+	default:
+		return "take a pattern of lower levels, such as 75 % bars, or a player whose levels are nearer"
+	}
 }
 
 // Layout checks the request and lays its scene out. Errors name what cannot be
@@ -102,22 +113,27 @@ func linesOf(r *timing.Raster) int {
 	return 625
 }
 
-// reach fills Lost.
+// reach fills Lost. A patch that is a substitute already is not reported a
+// second time when the plan clips the substitute.
 func (j *Job) reach() error {
 	var clipped []Lost
 	for _, p := range j.Scene.Patches {
 		if p.Absent != "" {
-			j.Lost = append(j.Lost, Lost{p, p.Absent})
+			j.Lost = append(j.Lost, Lost{Patch: p, Reason: p.Absent})
+			continue
 		}
 		for _, s := range []colorimetry.Signal{p.Want, p.To} {
 			if _, err := j.Plan.File(s, j.Format.Coding); err != nil {
-				clipped = append(clipped, Lost{p, err.Error()})
+				clipped = append(clipped, Lost{p, true, err.Error()})
 				break
 			}
 		}
 	}
+	slices.SortStableFunc(clipped, func(a, b Lost) int {
+		return cmp.Compare(min(a.Patch.Want.Y, a.Patch.To.Y), min(b.Patch.Want.Y, b.Patch.To.Y))
+	})
 	if len(clipped) > 0 && !j.Clip {
-		return &RangeError{j.Format.Name, clipped}
+		return &RangeError{j.Format, j.Plan, clipped}
 	}
 	j.Lost = append(j.Lost, clipped...)
 	return nil

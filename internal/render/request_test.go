@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -117,7 +118,8 @@ func TestLost(t *testing.T) {
 	_, err = q.Layout()
 	var reach *RangeError
 	require.ErrorAs(t, err, &reach)
-	assert.NotEmpty(t, reach.Lost)
+	require.NotEmpty(t, reach.Lost)
+	assert.Equal(t, 1, strings.Count(reach.Error(), "\n"), "two lines")
 	q.Clip = true
 	j, err = q.Layout()
 	require.NoError(t, err)
