@@ -47,8 +47,8 @@ func (q *Request) pages(set *output.Set, all []*made) ([]madeFile, error) {
 func (q *Request) sheet(all []*made) (image.Image, error) {
 	s := draw.Sheet{
 		Title:    "Test pictures, " + q.Raster.Name,
-		Subtitle: fmt.Sprintf("%s. Setup: %s. Screen %s. %s", q.scanInWords(), render.SetupName(q.Plan), q.aspect(), q.Program),
-		Width:    1440, Columns: 4, Aspect: q.Aspect.Float64(),
+		Subtitle: fmt.Sprintf("%s. Setup: %s. Screen %s. Video only: what the PNG pictures cannot hold. %s", q.scanInWords(), render.SetupName(q.Plan), q.aspect(), q.Program),
+		Width:    1440, Columns: 5, Aspect: q.Aspect.Float64(),
 	}
 	tiles := make([]draw.Tile, len(all))
 	for i, m := range all {
@@ -62,7 +62,7 @@ func (q *Request) sheet(all []*made) (image.Image, error) {
 			caption = append(caption, options)
 		}
 		if a := names(m.absent()); a != "" {
-			caption = append(caption, "absent here, use the video: "+a)
+			caption = append(caption, "video only: "+a)
 		}
 		if a := names(m.picture.lost(true)); a != "" {
 			caption = append(caption, "clipped: "+a)
