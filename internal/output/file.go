@@ -43,7 +43,7 @@ func (m maker) file(ctx context.Context, path string, force bool, stdout io.Writ
 		if f, ok := stdout.(*os.File); ok {
 			EnlargePipe(f)
 		}
-		return direct(ctx, stdout, "standard output", write)
+		return direct(ctx, stdout, stdoutName, write)
 	}
 	t, err := inspect(path, force)
 	if err != nil {
@@ -151,6 +151,9 @@ func (t *target) open(ctx context.Context) (*os.File, error) {
 	}
 }
 
+// stdoutName is what messages call standard output.
+const stdoutName = "standard output"
+
 // grace is how long a canceled direct write may take to notice.
 const grace = 500 * time.Millisecond
 
@@ -158,7 +161,7 @@ const grace = 500 * time.Millisecond
 // when ctx is: by a deadline where w has them (FIFOs), else by leaving it
 // behind after a grace, since the program is about to end.
 func direct(ctx context.Context, w io.Writer, name string, write func(w io.Writer) error) error {
-	s := &sink{ctx: ctx, w: w}
+	s := &sink{ctx: ctx, w: w, stdout: name == stdoutName}
 	if d, ok := w.(interface{ SetWriteDeadline(time.Time) error }); ok {
 		stop := context.AfterFunc(ctx, func() { _ = d.SetWriteDeadline(time.Unix(1, 0)) })
 		defer stop()

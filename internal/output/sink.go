@@ -14,6 +14,8 @@ type sink struct {
 	w   io.Writer
 	n   int64 // bytes that w took
 	err error
+
+	stdout bool // w is standard output
 }
 
 // Write implements io.Writer.

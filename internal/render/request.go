@@ -179,6 +179,11 @@ func SetupName(p colorimetry.Plan) string {
 	return p.Wire.Name + " out of a " + p.Player.Name + " player"
 }
 
+// A repeater can write the same frame again and again faster than one by one.
+type repeater interface {
+	Repeat(p []byte, n int, after func(done int)) error
+}
+
 // Write writes the file. Each frame of a stream is one write; a still picture
 // in a stream is packed once. It stops between frames when ctx is canceled.
 func (j *Job) Write(ctx context.Context, w io.Writer) error {
@@ -199,6 +204,13 @@ func (j *Job) Write(ctx context.Context, w io.Writer) error {
 		}
 	}
 	buf := j.Format.AppendFrame(make([]byte, 0, j.Format.FrameSize(j.lattice)), f)
+	if r, ok := w.(repeater); ok && j.Scene.Period <= 1 {
+		return r.Repeat(buf, max(1, j.Frames), func(done int) {
+			if j.Progress != nil {
+				j.Progress(done, j.Frames)
+			}
+		})
+	}
 	for n := range max(1, j.Frames) {
 		if n > 0 && j.Scene.Period > 1 {
 			if f, err = j.Frame(n); err != nil {
