@@ -153,7 +153,8 @@ func TestIQInRGB(t *testing.T) {
 
 // TestRP219Codes holds the elements of the 4:3 picture to rp219_codes.csv
 // (columns sd: computed from the R'G'B' of SMPTE RP 219-2002 with the BT.601
-// matrix; the steps about black are memory), whatever the wire.
+// matrix; the steps about black are memory), whatever setup the player adds to
+// a plain file; with setup in the file a note says that they are mapped.
 func TestRP219Codes(t *testing.T) {
 	elements := map[string][]string{ // element: options, then patches
 		"75 % white":   {"", "75 % white", "row 2 75 % white"},
@@ -196,6 +197,10 @@ func TestRP219Codes(t *testing.T) {
 		checked++
 	}
 	assert.Equal(t, len(elements), checked)
+	mapped := shot{spec: "bars-rp219", raster: "480i", coding: colorimetry.YCbCr8, sampling: frame.S422,
+		plan: colorimetry.Plan{Wire: colorimetry.CompositeM, Player: colorimetry.CompositeJ}}
+	sm, _, _ := mapped.take(t)
+	assert.Contains(t, strings.Join(sm.Notes, " "), "mapped like all others")
 	q := shot{spec: "bars-rp219", raster: "480i", coding: colorimetry.RGB8, sampling: frame.S444}
 	s, _, _ := q.take(t)
 	assert.Equal(t, "8-bit full-range RGB has no code for a level below black", patch(t, s, "-2 %").Absent)

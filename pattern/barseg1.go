@@ -63,6 +63,6 @@ var barsEG1Entries = []Entry{{
 	Name: "bars-eg1", Group: GroupColor,
 	Use:     "everyday alignment of a decoder: bars, reverse strip for blue-only matching, -I/+Q, white and PLUGE",
 	Source:  "SMPTE EG 1 as reported by C. Poynton, Digital Video and HD, 2nd ed., chapter 36, and an encyclopaedia article (secondary); widths of the lower blocks and black slots memory",
-	Example: "backporch render bars-eg1 --setup 7.5 -o bars.y4m",
+	Example: "backporch render bars-eg1 --setup 7.5 -o eg1.y4m",
 	New:     func() (Pattern, []*Option) { return &BarsEG1{}, nil },
 }}

@@ -19,6 +19,6 @@ var barsEIA189Entries = []Entry{{
 	Name: "bars-eia189", Group: GroupColor,
 	Use:     "chroma gain, phase and I/Q demodulation: seven 75 % bars with -I, white, +Q and black below",
 	Source:  "EIA-189-A as reported by US Army course SS0606 (secondary); widths of the lower blocks memory; phases SMPTE 244M-2003 table 3",
-	Example: "backporch render bars-eia189 --setup 7.5 -o bars.y4m",
+	Example: "backporch render bars-eia189 --setup 7.5 -o eia189.y4m",
 	New:     func() (Pattern, []*Option) { return &BarsEIA189{}, nil },
 }}

@@ -82,6 +82,9 @@ func (p *BarsFull) Scene(v View) (*Scene, error) {
 	if err != nil {
 		return nil, err
 	}
+	if p.Order != "forward" && p.Order != "reverse" {
+		return nil, fmt.Errorf("order: %q is none of forward, reverse", p.Order)
+	}
 	e := v.Shown.Shown()
 	list := make([]bar, 8)
 	for i := range list {

@@ -9,8 +9,8 @@ import (
 )
 
 // BarsRP219 is the picture of SMPTE RP 219 in its 4:3 form, the central three
-// quarters of the wide one, with BT.601 codes. Its codes are fixed: they do
-// not depend on setup, and all but the darkest fit into R'G'B'.
+// quarters of the wide one, with BT.601 codes. The codes of a plain file are
+// fixed, whatever setup the wire has, and all but the darkest fit into R'G'B'.
 type BarsRP219 struct {
 	Row2 string // 75-white, 100-white, plus-i or minus-i
 	Row3 string // black or plus-q
@@ -56,7 +56,10 @@ func (p *BarsRP219) Scene(v View) (*Scene, error) {
 	patches = append(patches, more...)
 
 	s := still(endsAt([]Band{one, two, three, four}), patches...)
-	s.Notes = []string{"The document itself warns that this picture is not made for setting black level, white level or white balance of a set, least of all one with a picture tube: take pluge, window and near-black for that."}
+	if !v.Plan.Plain() {
+		s.Notes = append(s.Notes, "The codes of RP 219 are those of a plain file: here setup or levels are put into the file, so they are mapped like all others.")
+	}
+	s.Notes = append(s.Notes, "The document itself warns that this picture is not made for setting black level, white level or white balance of a set, least of all one with a picture tube: take pluge, window and near-black for that.")
 	return s, nil
 }
 
@@ -104,8 +107,8 @@ func (v View) rampRow(slot colorimetry.Signal, top, bottom float64) (Band, []Pat
 var barsRP219Entries = []Entry{{
 	Name: "bars-rp219", Group: GroupColor,
 	Use:     "levels and chroma of a digital source by bars whose codes are fixed, with a luma ramp and steps about black",
-	Source:  "SMPTE RP 219-2002: elements published in its opening text, codes as an encyclopaedia article prints them (secondary), places and steps about black memory",
-	Example: "backporch render bars-rp219 --row2 75-white --row3 black -o bars.y4m",
+	Source:  "SMPTE RP 219-2002: the list of patterns from its opening text, elements from an encyclopaedia article (secondary), SD codes calculated by BT.601; places and steps about black memory",
+	Example: "backporch render bars-rp219 --row2 75-white --row3 black -o rp219.y4m",
 	New: func() (Pattern, []*Option) {
 		p := &BarsRP219{Row2: "minus-i", Row3: "plus-q"}
 		return p, []*Option{

@@ -115,7 +115,10 @@ func TestBelowBlackInRGB(t *testing.T) {
 func TestNearBlack(t *testing.T) {
 	q := shot{spec: "near-black", raster: "480i", sampling: frame.S422}
 	for n := -4; n <= 10; n++ {
-		name := fmt.Sprintf("%+d %%", n)
+		name := strings.TrimPrefix(fmt.Sprintf("%+d %%", n), "+0 %")
+		if name == "" {
+			name = "0 %"
+		}
 		q.coding = colorimetry.YCbCr8
 		assert.EqualValues(t, (1600+219*n+50)/100, q.codesOf(t, name)[0], name)
 		q.coding = colorimetry.YCbCr10

@@ -18,9 +18,13 @@ func (*NearBlack) Scene(v View) (*Scene, error) {
 	for n := from; n <= to; n++ {
 		// A strip takes the middle 7/10 of its slot.
 		at := func(part float64) float64 { return v.across((float64(n-from) + part) / (to - from + 1)) }
+		name := fmt.Sprintf("%+d %%", n)
+		if n == 0 {
+			name = "0 %"
+		}
 		want, absent := v.hold(colorimetry.Gray(float64(n)/100), black)
 		list = append(list, bar{Until: at(0.15), Want: black},
-			bar{Name: fmt.Sprintf("%+d %%", n), Until: at(0.85), Want: want, Absent: absent})
+			bar{Name: name, Until: at(0.85), Want: want, Absent: absent})
 	}
 	list = append(list, bar{Until: v.across(1), Want: black})
 	band, patches := v.bars(v.across(0), top, bottom, list...)

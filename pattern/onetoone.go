@@ -62,7 +62,8 @@ func (*OneToOne) Scene(v View) (*Scene, error) {
 	}
 	s.Notes = []string{
 		"Each field of stripes must look even all over: beats or a smooth gray mean that something between file and screen scales, interpolates or filters; one-line pairs flicker on an interlaced picture, and must.",
-		"A white line, one sample or row wide, runs along all four edges; in the middle of each side are eight steps, of which the first touches the edge and each further one begins one sample or row further in: as many as are cut are missing on that side, and a tube with overscan hides them all.",
+		"A white line of one sample or row marks the ends of each edge; between them are eight steps, of which the first touches the edge and each further one begins one sample or row further in.",
+		"As many steps as are missing on a side are cut there; a tube with overscan hides them all.",
 	}
 	return s, nil
 }

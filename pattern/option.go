@@ -97,12 +97,13 @@ func choice(name string, p *string, help string, choices ...string) *Option {
 		}}
 }
 
-// spelled is an option whose text is kept as it was written after check has
-// found it good.
+// spelled is an option whose text is kept, without white space, after check has
+// found it good: a spelling has none within an option.
 func spelled(name string, p *string, limits, help string, check func(string) error, choices ...string) *Option {
 	return &Option{Name: name, Range: limits, Help: help, Choices: choices, typ: "string",
 		get: func() string { return *p },
 		set: func(s string) error {
+			s = strings.Join(strings.Fields(s), "")
 			if err := check(s); err != nil {
 				return err
 			}

@@ -5,6 +5,10 @@ import (
 	"strings"
 	"testing"
 
+	"backporch/colorimetry"
+	"backporch/pattern/frame"
+	"backporch/timing"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -154,8 +158,8 @@ func TestOption(t *testing.T) {
 	for o, value := range map[*Option]string{number: " 7.5 ", whole: "9", toggle: "true", choice: "TWO", spelled: "x y"} {
 		require.NoError(t, o.Set(value), o.Name)
 	}
-	assert.Equal(t, []any{7.5, 9, true, "two", "x y"}, []any{x, n, b, s, text})
-	assert.Equal(t, []string{"7.5", "9", "true", "two", "x y"},
+	assert.Equal(t, []any{7.5, 9, true, "two", "xy"}, []any{x, n, b, s, text})
+	assert.Equal(t, []string{"7.5", "9", "true", "two", "xy"},
 		[]string{number.String(), whole.String(), toggle.String(), choice.String(), spelled.String()})
 
 	for _, tt := range []struct {
@@ -176,27 +180,67 @@ func TestOption(t *testing.T) {
 	assert.Empty(t, new(Option).String(), "flag packages ask a zero value")
 }
 
+// Spelling a pattern with options and reading it again gives the same pattern,
+// also where the text was written with spaces.
+func TestSpellRoundTrip(t *testing.T) {
+	spaced := map[string]string{"flat color": "75, 0, 0", "ramp range": "20 .. 60", "window size": " 40 x 30 ", "bars-full set": "75 / 7.5 / 75 / 7.5"}
+	for _, e := range All() {
+		p, options := e.New()
+		for _, o := range options {
+			value := o.String()
+			if n := len(o.Choices); n > 0 {
+				value = o.Choices[n-1]
+			}
+			if x, ok := spaced[e.Name+" "+o.Name]; ok {
+				value = x
+			}
+			require.NoError(t, o.Set(value), "%s %s", e.Name, o.Name)
+		}
+		spec := Spell(e, options)
+		again, err := Parse(spec)
+		require.NoError(t, err, spec)
+		assert.Equal(t, p, again, spec)
+	}
+}
+
 // FuzzParse: whatever is written, Parse refuses it or gives a pattern that
 // lays itself out, or says why not; and never panics.
 func FuzzParse(f *testing.F) {
 	for _, e := range All() {
-		f.Add(e.Name)
+		f.Add(e.Name, uint8(0), uint8(0), false)
 		_, options := e.New()
 		for _, o := range options {
-			f.Add(e.Name + " " + o.Name + "=" + o.String())
+			f.Add(e.Name+" "+o.Name+"="+o.String(), uint8(6), uint8(2), true)
 		}
 	}
-	f.Add("bars-full set=75/7.5/75/7.5 order")
-	f.Add("window size=NaNx10 level=-0")
-	v := anyView(f)
-	f.Fuzz(func(t *testing.T, spec string) {
+	f.Add("bars-full set=75/7.5/75/7.5 order", uint8(4), uint8(1), false)
+	f.Add("window size=NaNx10 level=-0", uint8(3), uint8(0), true)
+	f.Fuzz(func(t *testing.T, spec string, raster, edges uint8, wide bool) {
 		p, err := Parse(spec)
 		if err != nil {
 			return
 		}
+		r := timing.Rasters()[int(raster)%len(timing.Rasters())]
+		v := NewView(r, colorimetry.YCbCr8, frame.S422, Edges(edges%uint8(numEdges)))
+		if wide {
+			v.Aspect = Aspect16x9
+		}
 		s, err := p.Scene(v)
 		if (s == nil) == (err == nil) {
 			t.Errorf("%q: scene %v with error %v", spec, s, err)
+		}
+		if err == nil && len(spec)%8 == 0 { // sampling is slow: an eighth of them
+			sampled, err := Sample(s, r, frame.S422, 0)
+			if err != nil {
+				t.Fatalf("%q: %v", spec, err)
+			}
+			for _, row := range sampled.Planes[0].Rows {
+				for i, y := range row {
+					if !(y > -0.2 && y < 1.2) { // no pattern goes beyond -7 to 109 %
+						t.Fatalf("%q on %s: luma %v at sample %d", spec, r.Name, y, i)
+					}
+				}
+			}
 		}
 		if again, err := Parse(strings.ToUpper(strings.Fields(spec)[0])); err != nil || reflect.TypeOf(again) != reflect.TypeOf(p) {
 			t.Errorf("%q: its name in upper case gives %T, %v", spec, again, err)

@@ -96,8 +96,8 @@ func (v View) scaleDown(side float64, to colorimetry.Signal) []tile {
 		}
 		top, bottom := v.level(y)
 		left, right := markLength(k)
-		x0, _ := v.upright(-left*cell, cell)
-		_, x1 := v.upright(right*cell, cell)
+		x0, _ := v.upright(-float64(left*cell), cell)
+		_, x1 := v.upright(float64(right*cell), cell)
 		tiles = append(tiles, tile{x0, top, x1, bottom, to})
 		if k%2 == 0 && k > 0 {
 			text := fmt.Sprint(k)

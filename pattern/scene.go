@@ -68,9 +68,11 @@ type Patch struct {
 }
 
 // Interior returns the patch without the edges that belong half to its
-// neighbors: there its samples are exact.
+// neighbors: there its samples are exact. A sample that lies on a hard edge
+// belongs to the neighbor or to the patch, so it counts for neither.
 func (p Patch) Interior(v View) Patch {
-	e := max(v.Edge[0], v.Edge[1]) / 2
+	const rim = 1e-9 // picture heights
+	e := max(v.Edge[0], v.Edge[1])/2 + rim
 	p.X0, p.X1 = p.X0+e, p.X1-e
 	return p
 }
