@@ -3,9 +3,8 @@ package draw
 import (
 	"image"
 	"image/color"
+	"image/draw"
 	"math"
-
-	xdraw "golang.org/x/image/draw"
 )
 
 // FitBox returns the largest rectangle in the middle of box that shows a
@@ -28,9 +27,10 @@ func FitBox(box image.Rectangle, w, h int, shape float64) image.Rectangle {
 	return image.Rect(x, y, x+ow, y+oh)
 }
 
-// Picture draws src into box as FitBox places it, smoothly scaled (Catmull-Rom,
-// widened over the source when shrinking, so that fine lines turn gray and do
-// not vanish), and returns where it stands.
+// Picture draws src into box as FitBox places it and returns where it stands.
+// Each pixel of the page is the mean of the area of src that it covers, so fine
+// lines turn gray and do not vanish. It is reckoned in integers: the same page
+// on every machine.
 func (v *Canvas) Picture(box image.Rectangle, src image.Image, shape float64) image.Rectangle {
 	b := src.Bounds()
 	r := FitBox(box, b.Dx(), b.Dy(), shape)
@@ -40,17 +40,101 @@ func (v *Canvas) Picture(box image.Rectangle, src image.Image, shape float64) im
 	return r
 }
 
-// scaleInto scales src to r of dst. It writes only within r, so that several
-// may work on one image at once where their rectangles are apart.
+// scaleInto scales src to r of dst, over what is there. It writes only within
+// r and the bounds of dst, so that several may work on one image at once where
+// their rectangles are apart.
 func scaleInto(dst *image.RGBA, r image.Rectangle, src image.Image) {
+	from := asRGBA(src)
+	// First across: each row of the source in r.Dx() sums, whose weights add up
+	// to the source's width; then down alike.
+	w, h := from.Rect.Dx(), from.Rect.Dy()
+	across, down := covers(w, r.Dx()), covers(h, r.Dy())
+	rows := make([][]uint32, h)
+	for y := range rows {
+		rows[y] = sumRow(from.Pix[y*from.Stride:], across)
+	}
+	total := uint64(w) * uint64(h)
+	sums := make([]uint64, 4*r.Dx())
+	for j, c := range down {
+		clear(sums)
+		for k, weight := range c.weights {
+			for i, v := range rows[c.first+k] {
+				sums[i] += uint64(v) * uint64(weight)
+			}
+		}
+		for i := range r.Dx() {
+			p := image.Pt(r.Min.X+i, r.Min.Y+j)
+			if p.In(dst.Rect) {
+				over(dst.Pix[dst.PixOffset(p.X, p.Y):], sums[4*i:4*i+4], total)
+			}
+		}
+	}
+}
+
+// A cover is the run of source pixels under one pixel of the page, and how much
+// of each lies under it.
+type cover struct {
+	first   int
+	weights []uint32
+}
+
+// covers returns the covers of n source pixels by m. In units of 1/m of a source
+// pixel a pixel of the page is n wide, so the weights of each add up to n.
+func covers(n, m int) []cover {
+	list := make([]cover, m)
+	for i := range list {
+		from, to := i*n, (i+1)*n
+		c := cover{first: from / m}
+		for k := c.first; k*m < to; k++ {
+			c.weights = append(c.weights, uint32(min(to, (k+1)*m)-max(from, k*m)))
+		}
+		list[i] = c
+	}
+	return list
+}
+
+// sumRow returns the weighted sums of a row of RGBA pixels.
+func sumRow(pix []uint8, across []cover) []uint32 {
+	sums := make([]uint32, 4*len(across))
+	for i, c := range across {
+		var s [4]uint32
+		for k, weight := range c.weights {
+			p := pix[4*(c.first+k):][:4:4]
+			for n, v := range p {
+				s[n] += uint32(v) * weight
+			}
+		}
+		copy(sums[4*i:], s[:])
+	}
+	return sums
+}
+
+// over puts a pixel, given as sums that are total times its values (alpha is
+// premultiplied), over what is at p; rounded half up.
+func over(p []uint8, sums []uint64, total uint64) {
+	ground := 255*total - sums[3] // how much of the ground shows
+	for n := range 4 {
+		v := (sums[n]*255 + uint64(p[n])*ground + 255*total/2) / (255 * total)
+		p[n] = uint8(min(v, 255))
+	}
+}
+
+// asRGBA returns src as an RGBA picture whose bounds begin at 0, 0.
+func asRGBA(src image.Image) *image.RGBA {
 	if p, ok := src.(*image.Paletted); ok {
 		src = unpaletted(p)
 	}
-	xdraw.CatmullRom.Scale(dst, r, src, src.Bounds(), xdraw.Over, nil)
+	b := src.Bounds()
+	if p, ok := src.(*image.RGBA); ok {
+		return &image.RGBA{Pix: p.Pix, Stride: p.Stride, Rect: image.Rect(0, 0, b.Dx(), b.Dy())}
+	}
+	out := image.NewRGBA(image.Rect(0, 0, b.Dx(), b.Dy()))
+	draw.Draw(out, out.Rect, src, b.Min, draw.Src)
+	return out
 }
 
-// unpaletted looks every pixel up once; the scaler would do so through the
-// general interface, several times slower.
+// unpaletted looks every pixel up once, in a table; the general way goes through
+// an interface for each.
 func unpaletted(p *image.Paletted) *image.RGBA {
 	var table [256]color.RGBA // an index without an entry stays transparent
 	for i, c := range p.Palette {
