@@ -166,6 +166,11 @@ func TestCEA861(t *testing.T) {
 				require.Contains(t, row.Text(t, "note"), fmt.Sprintf("back porch %d and %d.5", back, back))
 				assert.Equal(t, begin+3+back, first)
 				assert.Equal(t, first+r.Height()/2-1, last)
+				// Field 2 begins half a line further into its own vertical period,
+				// which begins half a frame after that of field 1.
+				second, end := r.FieldLines(2)
+				assert.Equal(t, first+s.Lines/2+1, second)
+				assert.Equal(t, second+r.Height()/2-1, end)
 				return
 			}
 			assert.Equal(t, begin+row.Int(t, "v_sync")+row.Int(t, "v_back"), first)

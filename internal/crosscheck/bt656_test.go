@@ -125,7 +125,7 @@ func flagsOf(t *testing.T, system, edition string) (f, v []int) {
 // active line to the definition: the twin sampled on every picture line of the
 // system.
 func TestBT656(t *testing.T) {
-	names := []string{"480i", "486i", "576i-dv"}
+	names := []string{"480i", "480i-dv", "480i-cea", "486i", "576i", "576i-dv"}
 	if testing.Short() {
 		names = names[:1]
 	}
