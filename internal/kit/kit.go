@@ -109,6 +109,14 @@ func Make(ctx context.Context, q Request) (*Result, error) {
 		return nil, err
 	}
 	defer set.Abort()
+	// What cannot be is found before anything is written, and always the same.
+	for _, it := range list {
+		for _, c := range []format.Choice{video, picture} {
+			if _, err := q.layout(it, c); err != nil {
+				return nil, err
+			}
+		}
+	}
 
 	all := make([]*made, len(list))
 	if err := q.parallel(ctx, len(list), func(i int) (err error) {
@@ -176,17 +184,17 @@ func (e *partError) Error() string { return e.err.Error() }
 // make writes the two files of an item.
 func (q *Request) make(ctx context.Context, set *output.Set, it item) (*made, error) {
 	m := &made{item: it}
-	video, err := q.write(ctx, set, it, format.Choice{Name: "y4m"}, &m.video, nil)
+	v, err := q.write(ctx, set, it, video, &m.video, nil)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", it.Spec, err)
+		return nil, err
 	}
-	m.readings = readings.Of(video.Scene, video.View, q.Plan)
-	m.notes = video.Scene.Notes
-	picture, err := q.write(ctx, set, it, format.Choice{Name: "png"}, &m.picture, &m.png)
+	m.readings = readings.Of(v.Scene, v.View, q.Plan)
+	m.notes = v.Scene.Notes
+	p, err := q.write(ctx, set, it, picture, &m.picture, &m.png)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", it.Spec, err)
+		return nil, err
 	}
-	for _, p := range picture.Scene.Patches {
+	for _, p := range p.Scene.Patches {
 		m.rgb = append(m.rgb, colorimetry.RGB8.Codes(q.Plan.Map(p.Want)))
 		m.toRGB = append(m.toRGB, colorimetry.RGB8.Codes(q.Plan.Map(p.To)))
 	}
@@ -196,7 +204,8 @@ func (q *Request) make(ctx context.Context, set *output.Set, it item) (*made, er
 	return m, nil
 }
 
-func (q *Request) write(ctx context.Context, set *output.Set, it item, c format.Choice, f *madeFile, keep *[]byte) (*render.Job, error) {
+// layout lays an item out for a format.
+func (q *Request) layout(it item, c format.Choice) (*render.Job, error) {
 	ff, err := format.Resolve(c)
 	if err != nil {
 		return nil, err
@@ -211,8 +220,24 @@ func (q *Request) write(ctx context.Context, set *output.Set, it item, c format.
 	}
 	job, err := r.Layout()
 	if err != nil {
+		return nil, fmt.Errorf("%s: %w", it.Spec, err)
+	}
+	return job, nil
+}
+
+// The formats of a kit.
+var (
+	video   = format.Choice{Name: "y4m"}
+	picture = format.Choice{Name: "png"}
+)
+
+// write lays an item out and writes it.
+func (q *Request) write(ctx context.Context, set *output.Set, it item, c format.Choice, f *madeFile, keep *[]byte) (*render.Job, error) {
+	job, err := q.layout(it, c)
+	if err != nil {
 		return nil, err
 	}
+	ff, frames := job.Format, job.Frames
 	*f = madeFile{Name: it.Slug + ff.Extension, Format: ff, Frames: frames, Lost: job.Lost}
 	return job, f.write(set, func(w io.Writer) error {
 		if keep != nil {
