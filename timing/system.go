@@ -57,6 +57,9 @@ var (
 	}
 )
 
+// Lines returns the lines of an interlaced frame: 525 or 625.
+func (s *System) Lines() int { return int(s.Offset.Mul(Int(2)).Num) }
+
 // Active returns the width of the analog picture in microseconds.
 func (s *System) Active() Ratio { return s.Right.Sub(s.Left) }
 

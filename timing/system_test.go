@@ -218,3 +218,12 @@ func TestCompositeTiming(t *testing.T) {
 	}
 	assert.Equal(t, 8, checked)
 }
+
+// The lines of a frame follow from the offset between the fields: 525 and 625
+// (SMPTE 170M-2004 clause 11, ITU-R BT.1700 Annex 1 Part B table 1).
+func TestSystemLines(t *testing.T) {
+	assert.Equal(t, 525, System525.Lines())
+	assert.Equal(t, 625, System625.Lines())
+	assert.Equal(t, Scan525i.Lines, System525.Lines())
+	assert.Equal(t, Scan625i.Lines, System625.Lines())
+}

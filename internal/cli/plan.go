@@ -12,10 +12,7 @@ import (
 // plan reads the four flags that speak of levels. --setup and --player-setup
 // are shorthands for two of the families; disagreement is an error.
 func (p *pictureFlags) plan(r *timing.Raster, pt pattern.Pattern) (plan colorimetry.Plan, err error) {
-	lines := 525
-	if r.Scan.System == timing.System625 {
-		lines = 625
-	}
+	lines := r.Scan.System.Lines()
 	setup := p.Setup
 	wants, ok := pt.(pattern.SetupPattern)
 	wantsSetup := ok && wants.WantsSetup()

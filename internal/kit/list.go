@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"backporch/pattern"
-	"backporch/timing"
 )
 
 // specs is what a kit holds, in order of work: the proof that the player shows
@@ -100,12 +99,4 @@ var cautions = []string{
 	"A tube can implode: wear eye protection and never lift it by its neck. Too high a voltage makes X-radiation: keep it at or below its rated value and never defeat the protection circuits.",
 	"Bright still pictures burn the phosphor: do not leave white, bars or a crosshatch on longer than the work needs, and turn contrast down meanwhile.",
 	"Follow the maker's service data and local codes. If you are not trained and licensed for this work, leave it to those who are.",
-}
-
-// lines returns 525 or 625.
-func lines(r *timing.Raster) int {
-	if r.Scan.System == timing.System525 {
-		return 525
-	}
-	return 625
 }

@@ -96,7 +96,7 @@ type manifestLost struct {
 func (q *Request) writeManifest(set *output.Set, all []*made, extra []madeFile) (madeFile, error) {
 	k := manifest{
 		Schema: Manifest.Schema, Program: q.Program,
-		Raster: q.Raster.Name, Lines: lines(q.Raster), Rate: q.Raster.FrameRate().String(), Order: q.Raster.Order().String(),
+		Raster: q.Raster.Name, Lines: q.Raster.Scan.System.Lines(), Rate: q.Raster.FrameRate().String(), Order: q.Raster.Order().String(),
 		Aspect: q.Aspect.String(), Setup: render.SetupName(q.Plan), Edges: q.Edges.String(), Single: q.Single, Clip: q.Clip,
 		Wire: levelsOf(q.Plan.Wire), Player: levelsOf(q.Plan.Player), Play: howToPlay,
 	}

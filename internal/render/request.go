@@ -90,7 +90,7 @@ func (q *Request) Layout() (*Job, error) {
 	if q.Frames > 1 && !q.Format.Stream {
 		return nil, fmt.Errorf("%s holds one picture; use a stream format such as y4m for %d frames", q.Format.Name, q.Frames)
 	}
-	if err := q.Plan.Check(linesOf(q.Raster)); err != nil {
+	if err := q.Plan.Check(q.Raster.Scan.System.Lines()); err != nil {
 		return nil, err
 	}
 	var err error
@@ -104,13 +104,6 @@ func (q *Request) Layout() (*Job, error) {
 		return nil, err
 	}
 	return j, j.reach()
-}
-
-func linesOf(r *timing.Raster) int {
-	if r.Scan.System == timing.System525 {
-		return 525
-	}
-	return 625
 }
 
 // reach fills Lost. A patch that is a substitute already is not reported a
