@@ -15,7 +15,8 @@
 // keys end in their unit ("luma_ire"), their order is that of the columns, and
 // a value that does not exist or is not finite is null. Within a version of the
 // schema keys are only added. CSV follows RFC 4180 as package encoding/csv
-// writes it, with one head line and \n at line ends.
+// writes it, with one head line and \n at line ends; of a record it has the
+// first table, or the facts where there is none.
 //
 // The package knows nothing of video.
 package table

@@ -151,7 +151,28 @@ Not in any standard.
   "notes":["Not in any standard."]
 }
 `, write(t, r, JSON, 0))
-	assert.EqualError(t, r.Write(nil, CSV, 0), "raster is more than one table and has no CSV form; use JSON")
+}
+
+func TestRecordCSV(t *testing.T) {
+	first := &Table{Name: "patches", Columns: []Column{{Name: "Name"}, {Name: "Y", Unit: "IRE", Decimals: 1}}, Notes: []string{"n"}}
+	first.Add("white, wide", 100.0)
+	second := &Table{Name: "options", Columns: []Column{{Name: "Option"}}}
+	second.Add("set")
+	r := &Record{
+		Name: "raster",
+		Fields: []Field{
+			{Name: "System", Value: "525"},
+			{Name: "Line rate", Unit: "Hz", Decimals: 2, Value: 15734.265734},
+			{Name: "Clock", Unit: "MHz", Value: Rational("27/2")},
+			{Name: "Interlaced", Value: false},
+			{Name: "Burst", Unit: "mV", Value: nil},
+		},
+		Tables: []*Table{first, second},
+		Notes:  []string{"Not in any standard."},
+	}
+	assert.Equal(t, "Name,Y (IRE)\n\"white, wide\",100.0\n", write(t, r, CSV, 20))
+	r.Tables = r.Tables[1:]
+	assert.Equal(t, "Option\nset\n", write(t, r, CSV, 20))
 
 	r.Tables = nil
 	assert.Equal(t, `name,value,unit
@@ -161,6 +182,8 @@ Clock,27/2,MHz
 Interlaced,false,
 Burst,,mV
 `, write(t, r, CSV, 0))
+	r.Fields = []Field{r.Fields[0], r.Fields[3]}
+	assert.Equal(t, "name,value\nSystem,525\nInterlaced,false\n", write(t, r, CSV, 0), "no units, no column of them")
 }
 
 func TestRecordWraps(t *testing.T) {

@@ -21,7 +21,7 @@ type Record struct {
 	Name   string // of the schema
 	Title  string // stands above the text; "" for none
 	Fields []Field
-	Tables []*Table // each under its Name in JSON
+	Tables []*Table // each under its Name in JSON; the first is the CSV
 	Notes  []string // stand below the text, and under "notes" in JSON
 }
 
@@ -63,8 +63,10 @@ func (r *Record) notes() []string {
 	return append(n, r.Notes...)
 }
 
-// Write implements [Document]. A record with tables has no CSV form unless it
-// is one table and nothing else.
+// Write implements [Document]. A CSV holds one table: that of a record is its
+// first table, the main one, without the facts, the other tables and the notes,
+// which JSON has. Without tables it is the facts: the columns name and value,
+// and unit if any of them has one.
 func (r *Record) Write(w io.Writer, f Format, width int) error {
 	if err := r.Check(); err != nil {
 		return err
@@ -108,18 +110,22 @@ func (r *Record) json() []byte {
 }
 
 func (r *Record) writeCSV(w io.Writer) error {
-	if len(r.Fields) == 0 && len(r.Tables) == 1 {
-		return r.Tables[0].Write(w, CSV, 0)
-	}
 	if len(r.Tables) > 0 {
-		return fmt.Errorf("%s is more than one table and has no CSV form; use JSON", r.Name)
+		return r.Tables[0].writeCSV(w)
 	}
-	c := csv.NewWriter(w)
-	lines := [][]string{{"name", "value", "unit"}}
+	columns := 2
 	for _, f := range r.Fields {
-		lines = append(lines, []string{f.Name, csvOf(mustNormal(f.Name, f.Value), f.Decimals), f.Unit})
+		if f.Unit != "" {
+			columns = 3
+		}
 	}
-	return c.WriteAll(lines)
+	head := []string{"name", "value", "unit"}
+	lines := [][]string{head[:columns]}
+	for _, f := range r.Fields {
+		line := []string{f.Name, csvOf(mustNormal(f.Name, f.Value), f.Decimals), f.Unit}
+		lines = append(lines, line[:columns])
+	}
+	return csv.NewWriter(w).WriteAll(lines)
 }
 
 // text writes the labels as a column and the values, with their units, as
