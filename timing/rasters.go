@@ -48,19 +48,22 @@ func raster601(name, note string, s *Scan, lines []Line) *Raster {
 
 // rasters is in the order in which they are listed.
 var rasters = []*Raster{
-	// Rows 5-484 of the 486, the crop named after SMPTE RP 202.
+	// Rows 5-484 of the 486, the crop named after SMPTE RP 202: rows secondary,
+	// lines calculated.
 	raster601("480i", "525/60 files and discs, upper field first", Scan525i, interleave(Scan525i, 23, 286, 240)),
-	// Rows 4-483 of the 486.
+	// Rows 4-483 of the 486: rows secondary, lines calculated.
 	raster601("480i-dv", "525/60 in the crop of DV, lower field first", Scan525i, interleave(Scan525i, 285, 23, 240)),
-	// From the porches of CEA-861 formats 6 and 7.
-	raster601("480i-cea", "525/60 in the crop of CEA-861 display links", Scan525i, interleave(Scan525i, 22, 285, 240)),
+	// From the porches of CEA-861 formats 6 and 7: porches secondary, lines
+	// calculated. Samples are those of the studio raster.
+	raster601("480i-cea", "525/60, upper field first; only its rows are those of CEA-861", Scan525i, interleave(Scan525i, 22, 285, 240)),
 	// SMPTE 170M figure 6, half lines taken full width.
 	raster601("486i", "525/60, every picture line of the studio frame", Scan525i, interleave(Scan525i, 283, 21, 243)),
 	// EBU Tech 3280-E figure 6.
 	raster601("576i", "625/50 files and discs, upper field first", Scan625i, interleave(Scan625i, 23, 336, 288)),
 	// Line numbers of 625-line DV: memory.
 	raster601("576i-dv", "625/50 in the crop of DV, lower field first", Scan625i, interleave(Scan625i, 335, 23, 288)),
-	// From the porches of CEA-861 formats 8, 9, 23 and 24.
+	// From the porches of CEA-861 formats 8, 9, 23 and 24: porches secondary,
+	// lines calculated.
 	raster601("240p", "262 lines, 227.5 cycles: dot crawl stands still", Scan262, consecutive(22, 240)),
 	raster601("240p-263", "263 lines, 227.5 cycles: dots alternate", Scan263, consecutive(22, 240)),
 	raster601("240p-228", "262 lines, 228 cycles: upright dots", Scan262c228, consecutive(22, 240)),
