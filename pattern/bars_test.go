@@ -200,7 +200,10 @@ func TestRP219Codes(t *testing.T) {
 	mapped := shot{spec: "bars-rp219", raster: "480i", coding: colorimetry.YCbCr8, sampling: frame.S422,
 		plan: colorimetry.Plan{Wire: colorimetry.CompositeM, Player: colorimetry.CompositeJ}}
 	sm, _, _ := mapped.take(t)
-	assert.Contains(t, strings.Join(sm.Notes, " "), "mapped like all others")
+	assert.Contains(t, strings.Join(sm.Notes, " "), "mapped like every other level")
+	// 75 % white: Y' 0.075 + 0.925 * 0.75 = 0.76875 (SMPTE 170M-2004 clause 10),
+	// code 16 + 219 * 0.76875 = 184.4.
+	assert.Equal(t, [3]uint16{184, 128, 128}, mapped.codesOf(t, "75 % white"))
 	q := shot{spec: "bars-rp219", raster: "480i", coding: colorimetry.RGB8, sampling: frame.S444}
 	s, _, _ := q.take(t)
 	assert.Equal(t, "8-bit full-range RGB has no code for a level below black", patch(t, s, "-2 %").Absent)

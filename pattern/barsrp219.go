@@ -9,8 +9,9 @@ import (
 )
 
 // BarsRP219 is the picture of SMPTE RP 219 in its 4:3 form, the central three
-// quarters of the wide one, with BT.601 codes. The codes of a plain file are
-// fixed, whatever setup the wire has, and all but the darkest fit into R'G'B'.
+// quarters of the wide one, with BT.601 codes. In a plain file the codes are the
+// same whatever setup the wire has, and all but the darkest fit into R'G'B'. A
+// file that setup or levels are put into has them mapped.
 type BarsRP219 struct {
 	Row2 string // 75-white, 100-white, plus-i or minus-i
 	Row3 string // black or plus-q
@@ -57,7 +58,7 @@ func (p *BarsRP219) Scene(v View) (*Scene, error) {
 
 	s := still(endsAt([]Band{one, two, three, four}), patches...)
 	if !v.Plan.Plain() {
-		s.Notes = append(s.Notes, "The codes of RP 219 are those of a plain file: here setup or levels are put into the file, so they are mapped like all others.")
+		s.Notes = append(s.Notes, "The codes of RP 219 are those of a plain file: here setup or levels are put into the file, so they are mapped like every other level.")
 	}
 	s.Notes = append(s.Notes, "The document itself warns that this picture is not made for setting black level, white level or white balance of a set, least of all one with a picture tube: take pluge, window and near-black for that.")
 	return s, nil
@@ -106,8 +107,8 @@ func (v View) rampRow(slot colorimetry.Signal, top, bottom float64) (Band, []Pat
 
 var barsRP219Entries = []Entry{{
 	Name: "bars-rp219", Group: GroupColor,
-	Use:     "levels and chroma of a digital source by bars whose codes are fixed, with a luma ramp and steps about black",
-	Source:  "SMPTE RP 219-2002: the list of patterns from its opening text, elements from an encyclopaedia article (secondary), SD codes calculated by BT.601; places and steps about black memory",
+	Use:     "levels and chroma of a digital source by bars with the same codes for every wire in a plain file, with a luma ramp and steps about black",
+	Source:  "SMPTE RP 219-2002: list of patterns from its opening text; HD codes as an encyclopaedia article prints them (secondary), SD codes calculated by BT.601; places and steps about black memory",
 	Example: "backporch render bars-rp219 --row2 75-white --row3 black -o rp219.y4m",
 	New: func() (Pattern, []*Option) {
 		p := &BarsRP219{Row2: "minus-i", Row3: "plus-q"}

@@ -88,6 +88,12 @@ func (v View) ireNotes(patches string) []string {
 		return []string{patches + " are not standardized at 625 lines: they have the color differences and the steps of the 525-line signal without setup."}
 	case v.Plan.Wire == nil:
 		return []string{patches + " are stated in IRE on the wire: these are their levels for a wire with 7.5 IRE of setup. Without setup they differ; name the wire's setup if it has none."}
+	case v.Plan.Wire.Interface != colorimetry.Composite:
+		setup := "without setup"
+		if v.Plan.Wire.Black > 0 {
+			setup = "with 7.5 IRE of setup"
+		}
+		return []string{patches + " are stated in IRE on a composite wire: for " + v.Plan.Wire.Title + " they are those of one " + setup + "."}
 	}
 	return nil
 }

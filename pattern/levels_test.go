@@ -276,6 +276,9 @@ func TestNotes(t *testing.T) {
 		{"pluge", "480i", nil, "PLUGE steps are stated in IRE"},
 		{"bars-eg1", "480i", m, ""},
 		{"bars-eia189", "240p", colorimetry.CompositeJ, ""},
+		{"bars-eia189", "480i", colorimetry.LookupFamily("rgb-700"), "for RGB 700 mV they are those of one without setup."},
+		{"pluge", "240p", colorimetry.LookupFamily("component-mii"), "they are those of one with 7.5 IRE of setup."},
+		{"bars-eg1", "576i", colorimetry.LookupFamily("component-n10"), "not standardized at 625 lines"},
 		{"pluge variant=bt814", "480i", nil, ""},
 		{"pluge variant=analog", "480i", nil, "where black to white is 700 mV"},
 	} {

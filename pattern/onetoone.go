@@ -61,9 +61,8 @@ func (*OneToOne) Scene(v View) (*Scene, error) {
 		s.Bands[i].Paint = l.marked(s.Bands[i].Paint)
 	}
 	s.Notes = []string{
-		"Each field of stripes must look even all over: beats or a smooth gray mean that something between file and screen scales, interpolates or filters; one-line pairs flicker on an interlaced picture, and must.",
-		"A white line of one sample or row marks the ends of each edge; between them are eight steps, of which the first touches the edge and each further one begins one sample or row further in.",
-		"As many steps as are missing on a side are cut there; a tube with overscan hides them all.",
+		"Each field of stripes must look even all over: beats or a smooth gray mean that something between file and screen scales, interpolates or filters. One-line pairs flicker on an interlaced picture, and must.",
+		"A white line of one sample or row marks the ends of each edge; between them are eight steps, of which the first touches the edge and each further one begins one sample or row further in. As many steps as are missing on a side are cut there; a tube with overscan hides them all.",
 	}
 	return s, nil
 }

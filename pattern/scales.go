@@ -101,7 +101,7 @@ func (v View) scaleDown(side float64, to colorimetry.Signal) []tile {
 		tiles = append(tiles, tile{x0, top, x1, bottom, to})
 		if k%2 == 0 && k > 0 {
 			text := fmt.Sprint(k)
-			x := (longMark + labelGap) * cell
+			x := float64((longMark + labelGap) * cell)
 			if k%4 == 0 {
 				x = -x - float64(float64(numeralWidth(text))*cell)
 			}
