@@ -10,8 +10,8 @@ const (
 	degreesPlusI  = 123
 )
 
-// amplitudeIQ is 20 IRE, half of the 40 IRE peak to peak that the patches have
-// on the wire, as a part of the wire's own luma excursion. Families that have
+// amplitudeIQ is 20 IRE, half of the 40 IRE peak to peak that the patches of
+// EIA-189-A and EG 1 have on the wire (an encyclopaedia article: secondary), as a part of the wire's own luma excursion. Families that have
 // black above blanking have 92.5 IRE of it; so has a wire that is not known,
 // the usual case at 525 lines (EG 1 is a signal with setup).
 func amplitudeIQ(wire *Family) float64 {
