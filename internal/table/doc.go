@@ -7,7 +7,8 @@
 // same digits.
 //
 // Text has the unit in the head and is meant for people: nothing in it depends
-// on color, and it fits the given width where words allow. JSON is for
+// on color, and it fits the given width where words allow: cells of words are
+// wrapped, figures never, nor codes such as "16 128 128 to 235 128 128". JSON is for
 // programs: it begins with
 //
 //	{"schema":"backporch/<name>/1"

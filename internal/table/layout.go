@@ -2,6 +2,7 @@ package table
 
 import (
 	"strings"
+	"unicode"
 
 	"github.com/rivo/uniseg"
 )
@@ -93,26 +94,81 @@ func longestWord(s string) int {
 	return n
 }
 
-// shrink takes what is too much for limit from the columns that may be wrapped,
-// the last one first: down to its longest word, and only if that is not enough
-// for all of them, down to the least. fixed marks columns that stay.
-func shrink(widths, words []int, fixed []bool, limit int) {
-	over := -limit + len(gap)*(len(widths)-1)
-	for _, w := range widths {
-		over += w
+// isCode is whether s is figures that are read as one and never broken: digits
+// and signs, with " to " or " and " between figures, such as
+// "940 512 512 to 64 512 512".
+func isCode(s string) bool {
+	if strings.Contains(s, "\n") {
+		return false
 	}
-	for _, soft := range []bool{true, false} {
-		for i := len(widths) - 1; i >= 0 && over > 0; i-- {
-			least := min(widths[i], minWidth)
-			if soft {
-				least = max(least, words[i])
+	figure, joined := false, false // of the word before: has a digit; is to or and
+	for _, w := range strings.Fields(s) {
+		switch {
+		case w == "to" || w == "and":
+			if !figure {
+				return false
 			}
-			if fixed[i] || widths[i] <= least {
-				continue
-			}
-			take := min(over, widths[i]-least)
-			widths[i] -= take
-			over -= take
+			figure, joined = false, true
+		case strings.ContainsFunc(w, unicode.IsLetter):
+			return false
+		case strings.ContainsFunc(w, unicode.IsDigit):
+			figure, joined = true, false
+		case joined: // a sign alone
+			return false
 		}
 	}
+	return figure
+}
+
+// extent is what is known of the width of a column, in cells.
+type extent struct {
+	width int  // now
+	word  int  // the longest word, or the longest code
+	code  int  // the longest code, which is never broken
+	fixed bool // never wrapped: numbers and codes only
+}
+
+// least is how narrow a column may become: its longest word, or where words are
+// broken (hard) its longest code.
+func (e extent) least(hard bool) int {
+	if e.fixed {
+		return e.width
+	}
+	n := max(e.code, minWidth)
+	if !hard {
+		n = max(n, e.word)
+	}
+	return min(n, e.width)
+}
+
+// shrink takes what is too much for limit from the columns that may be wrapped:
+// from the last one, then from the widest, down to its longest word; and only if
+// that is not enough for all of them, inside words.
+func shrink(columns []extent, limit int) {
+	over := -limit + len(gap)*(len(columns)-1)
+	for _, e := range columns {
+		over += e.width
+	}
+	for _, hard := range []bool{false, true} {
+		next := len(columns) - 1
+		for over > 0 && next >= 0 {
+			e := &columns[next]
+			take := min(over, e.width-e.least(hard))
+			e.width -= take
+			over -= take
+			next = widest(columns, hard)
+		}
+	}
+}
+
+// widest is the widest column that can still give way, of equal ones the last;
+// -1 if none can.
+func widest(columns []extent, hard bool) int {
+	n := -1
+	for i, e := range columns {
+		if e.width > e.least(hard) && (n < 0 || e.width >= columns[n].width) {
+			n = i
+		}
+	}
+	return n
 }

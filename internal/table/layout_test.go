@@ -69,6 +69,57 @@ flat       480  purity
 `, write(t, x, Text, 24))
 }
 
+func TestIsCode(t *testing.T) {
+	for s, want := range map[string]bool{
+		"940 512 512 to 64 512 512": true, "16 128 128 and 235 128 128": true, "525, 625": true, "-4.3": true,
+		"720": true, "1 - 2": true, "± 2 %": true,
+		"": false, "-": false, "to": false, "to 5": false, "5 to": false, "5 to - 6": false, "5 to to 6": false,
+		"5 or 6": false, "5 lines": false, "27/2 MHz": false, "1\n2": false, "720x480": false,
+	} {
+		assert.Equal(t, want, isCode(s), "%q", s)
+	}
+}
+
+// Words give way, in whichever column they are, and codes stay whole.
+func TestTableKeepsCodes(t *testing.T) {
+	x := &Table{Name: "x", Columns: []Column{{Name: "Patch"}, {Name: "Kind"}, {Name: "Y CB CR", Unit: "8 bit", Key: "c_8_bit"},
+		{Name: "Y CB CR", Unit: "10 bit", Key: "c_10_bit"}, {Name: "Line"}}}
+	x.Add("upper ramp from white down to black over the whole width", "ramp", "235 128 128 to 16 128 128", "940 512 512 to 64 512 512", 405)
+	x.Add("black", "level", "16 128 128", "64 512 512", 405)
+	got := write(t, x, Text, 100)
+	// 33 for the first column: 100 less 5, 25, 25 and 4 for the others and four
+	// gaps of two.
+	assert.Equal(t, `Patch                              Kind   Y CB CR                    Y CB CR                    Line
+                                          8 bit                      10 bit
+---------------------------------  -----  -------------------------  -------------------------  ----
+upper ramp from white down to      ramp   235 128 128 to 16 128 128  940 512 512 to 64 512 512   405
+black over the whole width
+black                              level  16 128 128                 64 512 512                  405
+`, got)
+	for width := 1; width < 100; width++ {
+		got := write(t, x, Text, width)
+		require.Contains(t, got, "235 128 128 to 16 128 128  940 512 512 to 64 512 512", "width %d", width)
+	}
+	// The last column first, while that is enough; a code among its words stays.
+	y := &Table{Name: "y", Columns: []Column{{Name: "Patch"}, {Name: "Use"}}}
+	y.Add("a name that is long", "words that may be wrapped")
+	y.Add("black", "16 128 128 to 7")
+	assert.Equal(t, `Patch                Use
+-------------------  ----------------
+a name that is long  words that may
+                     be wrapped
+black                16 128 128 to 7
+`, write(t, y, Text, 37))
+	assert.Equal(t, `Patch      Use
+---------  ---------------
+a name     words that may
+that is    be wrapped
+long
+black      16 128 128 to 7
+`, write(t, y, Text, 26))
+	assert.Contains(t, write(t, y, Text, 5), "16 128 128 to 7")
+}
+
 // Whatever the width, no line is wider unless the columns cannot shrink to it,
 // and no letter is lost.
 func TestTableNeverWider(t *testing.T) {

@@ -51,6 +51,7 @@ Patch                Luma  Code  Clock   Seen  Use
 white              100.00   235  27/2    yes   beam current & focus
 lower strip, -4 %    0.00     7  -       no    black level, not on a <PNG>
 burst                   -     -  315/88  -
+
 Levels after the encoder.
 `
 	assert.Equal(t, want[1:], write(t, sample(), Text, 0))

@@ -13,7 +13,7 @@ func (t *Table) text(width int) string {
 	}
 	g := t.grid()
 	if width > 0 {
-		shrink(g.widths, g.words, g.fixed, width)
+		shrink(g.columns, width)
 	}
 	g.head(&b, t.Columns)
 	for _, row := range g.cells {
@@ -21,6 +21,9 @@ func (t *Table) text(width int) string {
 	}
 	if len(t.rows) == 0 {
 		b.WriteString("(none)\n")
+	}
+	if len(t.Notes) > 0 {
+		b.WriteByte('\n')
 	}
 	for _, n := range t.Notes {
 		writeLines(&b, wrap(clean(n), width))
@@ -30,47 +33,54 @@ func (t *Table) text(width int) string {
 
 // grid is a table as strings, with what is known of each column.
 type grid struct {
-	cells         [][]string
-	widths, words []int
-	fixed         []bool // never wrapped: numbers
-	align         []Align
+	cells   [][]string
+	columns []extent
+	align   []Align
 }
 
 func (t *Table) grid() *grid {
 	n := len(t.Columns)
-	g := &grid{widths: make([]int, n), words: make([]int, n), fixed: make([]bool, n), align: make([]Align, n)}
-	for i, c := range t.Columns {
-		head := max(cellWidth(clean(c.Name)), cellWidth(clean(c.Unit)))
-		g.widths[i] = head
-		g.words[i] = max(longestWord(clean(c.Name)), longestWord(clean(c.Unit)))
-		g.fixed[i] = true
-		numbers := false
-		for _, row := range t.rows {
-			switch v := row[i]; {
-			case numeric(v):
-				numbers = true
-			case v != nil:
-				g.fixed[i] = false
-			}
-		}
-		g.align[i] = c.Align
-		if c.Align == Auto {
-			g.align[i] = Left
-			if numbers && g.fixed[i] {
-				g.align[i] = Right
-			}
-		}
-	}
+	g := &grid{columns: make([]extent, n), align: make([]Align, n)}
 	for _, row := range t.rows {
 		cells := make([]string, n)
 		for i, v := range row {
 			cells[i] = textOf(v, t.Columns[i].Decimals)
-			for _, line := range strings.Split(cells[i], "\n") {
-				g.widths[i] = max(g.widths[i], cellWidth(line))
-			}
-			g.words[i] = max(g.words[i], longestWord(cells[i]))
 		}
 		g.cells = append(g.cells, cells)
+	}
+	for i, c := range t.Columns {
+		e := &g.columns[i]
+		e.width = max(cellWidth(clean(c.Name)), cellWidth(clean(c.Unit)))
+		e.word = max(longestWord(clean(c.Name)), longestWord(clean(c.Unit)))
+		e.fixed = true
+		numbers, text := false, false
+		for y, row := range t.rows {
+			s := g.cells[y][i]
+			for _, line := range strings.Split(s, "\n") {
+				e.width = max(e.width, cellWidth(line))
+			}
+			switch v := row[i]; {
+			case v == nil:
+			case numeric(v):
+				numbers = true
+			default:
+				text = true
+				if !isCode(s) {
+					e.fixed = false
+					e.word = max(e.word, longestWord(s))
+					continue
+				}
+			}
+			e.code = max(e.code, cellWidth(s))
+		}
+		e.word = max(e.word, e.code)
+		g.align[i] = c.Align
+		if c.Align == Auto {
+			g.align[i] = Left
+			if numbers && !text {
+				g.align[i] = Right
+			}
+		}
 	}
 	return g
 }
@@ -82,7 +92,7 @@ func (g *grid) head(b *strings.Builder, columns []Column) {
 	for i, c := range columns {
 		names[i], units[i] = clean(c.Name), clean(c.Unit)
 		any = any || c.Unit != ""
-		rules[i] = strings.Repeat("-", g.widths[i])
+		rules[i] = strings.Repeat("-", g.columns[i].width)
 	}
 	g.row(b, names)
 	if any {
@@ -96,7 +106,7 @@ func (g *grid) row(b *strings.Builder, cells []string) {
 	wrapped := make([][]string, len(cells))
 	height := 1
 	for i, s := range cells {
-		wrapped[i] = wrap(s, g.widths[i])
+		wrapped[i] = wrap(s, g.columns[i].width)
 		height = max(height, len(wrapped[i]))
 	}
 	for y := range height {
@@ -109,7 +119,7 @@ func (g *grid) row(b *strings.Builder, cells []string) {
 			if y < len(w) {
 				s = w[y]
 			}
-			line.WriteString(pad(s, g.widths[i], g.align[i]))
+			line.WriteString(pad(s, g.columns[i].width, g.align[i]))
 		}
 		b.WriteString(strings.TrimRight(line.String(), " "))
 		b.WriteByte('\n')
