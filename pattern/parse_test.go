@@ -90,6 +90,7 @@ func TestSceneErrors(t *testing.T) {
 		want string
 	}{
 		{&BarsFull{Set: "1/2"}, `unknown bar set "1/2"; use 100/0/100/0, 100/0/75/0, 75/0/75/0, 100/0/100/25, or one of them with 7.5 for 0 as in 75/7.5/75/7.5`},
+		{&BarsFull{Set: "75/0/75/0", Order: "x"}, `order: "x" is none of forward, reverse`},
 		{&BarsSplitRed{Set: "1/2"}, `unknown bar set "1/2"; use 100/0/100/0, 100/0/75/0, 75/0/75/0, 100/0/100/25, or one of them with 7.5 for 0 as in 75/7.5/75/7.5`},
 		{&BarsRP219{Row2: "x", Row3: "black"}, `row2: "x" is none of 75-white, 100-white, plus-i, minus-i`},
 		{&BarsRP219{Row2: "plus-i", Row3: "x"}, `row3: "x" is none of black, plus-q`},
