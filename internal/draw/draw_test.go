@@ -193,10 +193,7 @@ func TestPicture(t *testing.T) {
 	assert.Equal(t, r, inkBox(v.img))
 	for y := r.Min.Y; y < r.Max.Y; y++ {
 		for x := r.Min.X; x < r.Max.X; x++ {
-			got := v.img.RGBAAt(x, y)
-			require.InDelta(t, red.R, got.R, 1)
-			require.InDelta(t, red.G, got.G, 1)
-			require.InDelta(t, red.B, got.B, 1)
+			require.Equal(t, red, v.img.RGBAAt(x, y), "%d, %d", x, y)
 		}
 	}
 	v = New(10, 10, Paper)

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"math"
 	"sync"
 
 	"golang.org/x/image/font"
@@ -8,6 +9,7 @@ import (
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/opentype"
 	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
 )
 
 // The fonts are parsed when text is first drawn, not when the program starts.
@@ -47,11 +49,15 @@ func (v *Canvas) face(st Style) font.Face {
 	if err != nil {
 		panic("draw: a built-in font is damaged: " + err.Error())
 	}
-	// 72 dots an inch make a point a pixel.
-	f, err := opentype.NewFace(parsed, &opentype.FaceOptions{Size: key.size, DPI: 72, Hinting: font.HintingNone})
+	// The library works in 1/64 pixel; sizes that are whole numbers of them give
+	// its measures and our letters the same scale. 72 dots an inch make a point a
+	// pixel.
+	scale := fixed.Int26_6(math.Round(key.size * 64))
+	f, err := opentype.NewFace(parsed, &opentype.FaceOptions{Size: float64(scale) / 64, DPI: 72, Hinting: font.HintingNone})
 	if err != nil {
 		panic("draw: a built-in font cannot be scaled: " + err.Error())
 	}
-	v.faces[key] = f
-	return f
+	steady := &steadyFace{Face: f, outlines: parsed, scale: scale}
+	v.faces[key] = steady
+	return steady
 }

@@ -18,6 +18,8 @@ func FitBox(box image.Rectangle, w, h int, shape float64) image.Rectangle {
 	if box.Empty() || w < 1 || h < 1 || !(shape > 0) || math.IsInf(shape, 0) {
 		return image.Rectangle{}
 	}
+	// Products and quotients alone, without sums: nothing that a processor could
+	// fuse, so the same rectangle everywhere.
 	bw, bh := float64(box.Dx()), float64(box.Dy())
 	scale := min(bw/(float64(w)*shape), bh/float64(h))
 	ow := max(1, min(box.Dx(), int(math.Round(float64(w)*shape*scale))))

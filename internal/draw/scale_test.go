@@ -3,6 +3,7 @@ package draw
 import (
 	"image"
 	"image/color"
+	"image/draw"
 	"math/big"
 	"math/rand/v2"
 	"testing"
@@ -60,6 +61,83 @@ func TestScaleIsMean(t *testing.T) {
 			}
 		}
 		assert.Equal(t, color.RGBA{}, dst.RGBAAt(0, 0), "nothing outside the rectangle")
+	}
+}
+
+// Small cases by hand.
+func TestScaleByHand(t *testing.T) {
+	for _, tt := range []struct{ from, want []uint8 }{
+		{[]uint8{0, 100, 200, 50}, []uint8{50, 125}},       // two each
+		{[]uint8{0, 90, 240}, []uint8{30, 190}},            // (2*0+90)/3 and (90+2*240)/3
+		{[]uint8{0, 90}, []uint8{0, 45, 90}},               // the middle one has half of each
+		{[]uint8{7}, []uint8{7, 7, 7, 7}},                  // one under all
+		{[]uint8{0, 1}, []uint8{1}},                        // a half is rounded up
+		{[]uint8{255, 255, 254, 255, 255}, []uint8{255}},   // 254.8
+		{[]uint8{10, 20, 30, 40, 50}, []uint8{14, 30, 46}}, // (3*10+2*20)/5, (20+3*30+40)/5, (2*40+3*50)/5
+	} {
+		for _, down := range []bool{false, true} {
+			place := func(i, n int) (image.Point, image.Rectangle) {
+				if down {
+					return image.Pt(0, i), image.Rect(0, 0, 1, n)
+				}
+				return image.Pt(i, 0), image.Rect(0, 0, n, 1)
+			}
+			_, r := place(0, len(tt.from))
+			src := image.NewGray(r)
+			copy(src.Pix, tt.from)
+			_, r = place(0, len(tt.want))
+			dst := image.NewRGBA(r)
+			scaleInto(dst, r, src)
+			for i, v := range tt.want {
+				p, _ := place(i, 0)
+				assert.Equal(t, color.RGBA{v, v, v, 255}, dst.RGBAAt(p.X, p.Y), "%v at %d", tt.from, i)
+			}
+		}
+	}
+}
+
+// Every gray stays as it is, at any size.
+func TestScaleFlat(t *testing.T) {
+	for v := range 256 {
+		src := image.NewUniform(color.Gray{uint8(v)})
+		from := image.NewGray(image.Rect(0, 0, 13, 7))
+		draw.Draw(from, from.Rect, src, image.Point{}, draw.Src)
+		for _, r := range []image.Rectangle{image.Rect(0, 0, 5, 3), image.Rect(0, 0, 17, 19)} {
+			dst := image.NewRGBA(r)
+			want := image.NewRGBA(r)
+			draw.Draw(want, r, src, image.Point{}, draw.Src)
+			scaleInto(dst, r, from)
+			assert.Equal(t, want.Pix, dst.Pix, "%d in %v", v, r)
+		}
+	}
+}
+
+// Where no mean needs rounding, the sum of all pixels is kept exactly: blocks of
+// 3 by 3 multiples of 9.
+func TestScaleKeepsTheSum(t *testing.T) {
+	random := rand.New(rand.NewPCG(5, 6))
+	src := image.NewGray(image.Rect(0, 0, 720, 480))
+	before := 0
+	for i := range src.Pix {
+		src.Pix[i] = uint8(9 * random.IntN(29))
+		before += int(src.Pix[i])
+	}
+	dst := image.NewRGBA(image.Rect(0, 0, 240, 160))
+	scaleInto(dst, dst.Rect, src)
+	after := 0
+	for i := 0; i < len(dst.Pix); i += 4 {
+		after += int(dst.Pix[i])
+	}
+	assert.Equal(t, before, 9*after)
+}
+
+func BenchmarkPicture(b *testing.B) {
+	src := image.NewPaletted(image.Rect(0, 0, 720, 480), color.Palette{color.Black, color.White})
+	v := New(250, 190, Paper)
+	b.SetBytes(int64(len(src.Pix)))
+	b.ReportAllocs()
+	for b.Loop() {
+		v.Picture(v.Bounds(), src, 10.0/11)
 	}
 }
 
