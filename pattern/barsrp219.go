@@ -107,7 +107,7 @@ func (v View) rampRow(slot colorimetry.Signal, top, bottom float64) (Band, []Pat
 
 var barsRP219Entries = []Entry{{
 	Name: "bars-rp219", Group: GroupColor,
-	Use:     "levels and chroma of a digital source by bars with the same codes for every wire in a plain file, with a luma ramp and steps about black",
+	Use:     "levels and chroma of a digital source: bars that have the same codes in every plain file, a luma ramp and steps about black",
 	Source:  "SMPTE RP 219-2002: list of patterns from its opening text; HD codes as an encyclopaedia article prints them (secondary), SD codes calculated by BT.601; places and steps about black memory",
 	Example: "backporch render bars-rp219 --row2 75-white --row3 black -o rp219.y4m",
 	New: func() (Pattern, []*Option) {
