@@ -51,16 +51,17 @@ func scaleInto(dst *image.RGBA, r image.Rectangle, src image.Image) {
 	// to the source's width; then down alike.
 	w, h := from.Rect.Dx(), from.Rect.Dy()
 	across, down := covers(w, r.Dx()), covers(h, r.Dy())
-	rows := make([][]uint32, h)
-	for y := range rows {
-		rows[y] = sumRow(from.Pix[y*from.Stride:], across)
-	}
 	total := uint64(w) * uint64(h)
+	row, at := make([]uint32, 4*r.Dx()), -1 // the sums of row at of the source
 	sums := make([]uint64, 4*r.Dx())
 	for j, c := range down {
 		clear(sums)
 		for k, weight := range c.weights {
-			for i, v := range rows[c.first+k] {
+			if y := c.first + k; y != at { // neighbors share the row between them
+				sumRow(row, from.Pix[y*from.Stride:], across)
+				at = y
+			}
+			for i, v := range row {
 				sums[i] += uint64(v) * uint64(weight)
 			}
 		}
@@ -84,31 +85,33 @@ type cover struct {
 // pixel a pixel of the page is n wide, so the weights of each add up to n.
 func covers(n, m int) []cover {
 	list := make([]cover, m)
+	weights := make([]uint32, 0, n+m) // of all: each edge but the last splits one pixel
 	for i := range list {
 		from, to := i*n, (i+1)*n
-		c := cover{first: from / m}
-		for k := c.first; k*m < to; k++ {
-			c.weights = append(c.weights, uint32(min(to, (k+1)*m)-max(from, k*m)))
+		first, start := from/m, len(weights)
+		for k := first; k*m < to; k++ {
+			weights = append(weights, uint32(min(to, (k+1)*m)-max(from, k*m)))
 		}
-		list[i] = c
+		list[i] = cover{first, weights[start:]}
 	}
 	return list
 }
 
-// sumRow returns the weighted sums of a row of RGBA pixels.
-func sumRow(pix []uint8, across []cover) []uint32 {
-	sums := make([]uint32, 4*len(across))
+// sumRow sets sums to the weighted sums of a row of RGBA pixels.
+func sumRow(sums []uint32, pix []uint8, across []cover) {
 	for i, c := range across {
-		var s [4]uint32
-		for k, weight := range c.weights {
-			p := pix[4*(c.first+k):][:4:4]
-			for n, v := range p {
-				s[n] += uint32(v) * weight
-			}
+		p := pix[4*c.first:][:4*len(c.weights)]
+		var r, g, b, a uint32
+		for _, weight := range c.weights {
+			r += uint32(p[0]) * weight
+			g += uint32(p[1]) * weight
+			b += uint32(p[2]) * weight
+			a += uint32(p[3]) * weight
+			p = p[4:]
 		}
-		copy(sums[4*i:], s[:])
+		s := sums[4*i:][:4]
+		s[0], s[1], s[2], s[3] = r, g, b, a
 	}
-	return sums
 }
 
 // over puts a pixel, given as sums that are total times its values (alpha is
