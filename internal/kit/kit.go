@@ -2,10 +2,8 @@
 // the whole catalogue for one raster, each pattern as a picture and as a
 // video, with a page that says what each is for and what it must read.
 //
-// The same request gives the same bytes again: nothing in a kit depends on the
-// time or the folder. Patterns, page and the pictures on the contact sheet are
-// the same on every machine; the letters on that sheet are set by a library in
-// floats and may differ in their last bit from processor to processor.
+// The same request gives the same bytes: nothing in a kit depends on the time or
+// the folder, nor on whether the processor fuses multiplications and additions.
 package kit
 
 import (
