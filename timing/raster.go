@@ -89,6 +89,11 @@ func (r *Raster) PixelShape() Ratio {
 	return p
 }
 
+// ShapeOn returns the pixel shape on a screen of that aspect, 4/3 or 16/9.
+func (r *Raster) ShapeOn(aspect Ratio) Ratio {
+	return r.PixelShape().Mul(aspect).Div(R(4, 3))
+}
+
 // Window returns the left and right edge of the analog picture in samples, 0
 // being the middle of the first sample. Both may lie outside the row.
 func (r *Raster) Window() (left, right Ratio) {

@@ -246,15 +246,15 @@ func noEmpty(cmd *cobra.Command) (err error) {
 // defines it, and what else the user should know.
 func (o *renderOptions) report(job *render.Job) {
 	say := func(format string, args ...any) { fmt.Fprintf(o.Err, format+"\n", args...) }
-	if names, reason := lost(job.Lost, false); names != "" {
+	if l := job.Lost.Clipped(false); len(l) > 0 {
 		way := "use a video format such as y4m"
 		if job.Format.Coding.Model != colorimetry.RGB {
 			way = "10 bits reach a little further, a lower level always does"
 		}
-		say("absent: %s (%s); %s", names, reason, way)
+		say("absent: %s (%s); %s", l.Names(), l[0].Reason, way)
 	}
-	if names, reason := lost(job.Lost, true); names != "" {
-		say("clipped: %s", clippedText(names, reason))
+	if l := job.Lost.Clipped(true); len(l) > 0 {
+		say("clipped: %s", clippedText(l))
 	}
 	if e := job.Plan.SyncError(); e != 0 {
 		say("note: sync stays the player's, %+.1f mV against %s", float64(e), job.Plan.Wire.Name)
@@ -271,25 +271,10 @@ func (o *renderOptions) report(job *render.Job) {
 }
 
 // clippedText names the clipped patches and why the first of them is.
-func clippedText(names, reason string) string {
-	first, _, more := strings.Cut(names, ", ")
-	if more {
-		return names + "; " + first + " " + reason
+func clippedText(l render.LostList) string {
+	first := l[0].Patch.Name + " " + l[0].Reason
+	if len(l) == 1 {
+		return first
 	}
-	return first + " " + reason
-}
-
-// lost names the patches that were replaced, or those that were clipped, and
-// gives the reason of the first.
-func lost(list []render.Lost, clipped bool) (names, reason string) {
-	var all []string
-	for _, l := range list {
-		if l.Clipped == clipped {
-			all = append(all, l.Patch.Name)
-			if reason == "" {
-				reason = l.Reason
-			}
-		}
-	}
-	return strings.Join(all, ", "), reason
+	return l.Names() + "; " + first
 }

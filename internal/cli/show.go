@@ -132,11 +132,11 @@ func patternRecord(e pattern.Entry, spec string, job *render.Job, people bool) *
 	if e.Still != "" {
 		rec.Notes = append(rec.Notes, "Caution: "+e.Still)
 	}
-	if names, reason := lost(job.Lost, false); names != "" {
-		rec.Notes = append(rec.Notes, fmt.Sprintf("Absent: %s (%s).", names, reason))
+	if l := job.Lost.Clipped(false); len(l) > 0 {
+		rec.Notes = append(rec.Notes, fmt.Sprintf("Absent: %s (%s).", l.Names(), l[0].Reason))
 	}
-	if names, reason := lost(job.Lost, true); names != "" {
-		rec.Notes = append(rec.Notes, fmt.Sprintf("Clipped: %s. Codes and levels are those of the file.", clippedText(names, reason)))
+	if l := job.Lost.Clipped(true); len(l) > 0 {
+		rec.Notes = append(rec.Notes, fmt.Sprintf("Clipped: %s. Codes and levels are those of the file.", clippedText(l)))
 	}
 	return rec
 }
@@ -161,10 +161,6 @@ func patchTable(job *render.Job, people bool) *table.Table {
 		t.Columns = append(t.Columns, table.Column{Name: "Luma", Unit: "mV", Decimals: 1})
 	}
 	for _, r := range list {
-		c8, c10 := triple(r.Codes8), triple(r.Codes10)
-		if word, two := r.Ends(); two {
-			c8, c10 = c8+word+triple(r.To8), c10+word+triple(r.To10)
-		}
 		cells := []any{r.Patch.Name, string(r.Patch.Kind), r.RGB[0], r.RGB[1], r.RGB[2]}
 		if people {
 			cells = append(cells[:2], percents(r.RGB))
@@ -172,7 +168,7 @@ func patchTable(job *render.Job, people bool) *table.Table {
 				cells[2] = percents(r.RGB) + word + percents(r.ToRGB)
 			}
 		}
-		cells = append(cells, c8, c10, r.Line.Number, r.Microseconds)
+		cells = append(cells, r.Words(r.Codes8, r.To8), r.Words(r.Codes10, r.To10), r.Line.Number, r.Microseconds)
 		if wire {
 			cells = append(cells, float64(*r.Luma))
 		}
@@ -189,8 +185,6 @@ func percents(v [3]float64) string {
 	}
 	return strings.Join(parts, " ")
 }
-
-func triple(c [3]uint16) string { return fmt.Sprintf("%d %d %d", c[0], c[1], c[2]) }
 
 func optionTable(e pattern.Entry) *table.Table {
 	t := &table.Table{Name: "options", Title: "Options", Columns: []table.Column{

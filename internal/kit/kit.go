@@ -73,23 +73,13 @@ type madeFile struct {
 	Frames int
 	Bytes  int64
 	Sum    [sha256.Size]byte
-	Lost   []render.Lost
-}
-
-// lost returns the patches that were clipped, or those that were replaced.
-func (f *madeFile) lost(clipped bool) (list []render.Lost) {
-	for _, l := range f.Lost {
-		if l.Clipped == clipped {
-			list = append(list, l)
-		}
-	}
-	return list
+	Lost   render.LostList
 }
 
 // absent returns the patches that the picture cannot hold and the video does.
-func (m *made) absent() (list []render.Lost) {
-	for _, l := range m.picture.lost(false) {
-		if !slices.ContainsFunc(m.video.lost(true), func(v render.Lost) bool { return v.Patch.Name == l.Patch.Name }) {
+func (m *made) absent() (list render.LostList) {
+	for _, l := range m.picture.Lost.Clipped(false) {
+		if !slices.ContainsFunc(m.video.Lost.Clipped(true), func(v render.Lost) bool { return v.Patch.Name == l.Patch.Name }) {
 			list = append(list, l)
 		}
 	}
@@ -107,18 +97,20 @@ func Make(ctx context.Context, q Request) (*Result, error) {
 		return nil, err
 	}
 	defer set.Abort()
-	// What cannot be is found before anything is written, and always the same.
-	for _, it := range list {
-		for _, c := range []format.Choice{video, picture} {
-			if _, err := q.layout(it, c); err != nil {
-				return nil, err
-			}
+	// All is laid out, in order, before anything is written: what cannot be is
+	// found first, and always the same.
+	all := make([]*made, len(list))
+	videos, pictures := make([]*render.Job, len(list)), make([]*render.Job, len(list))
+	for i, it := range list {
+		if videos[i], err = q.layout(it, video); err != nil {
+			return nil, err
+		}
+		if pictures[i], err = q.layout(it, picture); err != nil {
+			return nil, err
 		}
 	}
-
-	all := make([]*made, len(list))
 	if err := q.parallel(ctx, len(list), func(i int) (err error) {
-		all[i], err = q.make(ctx, set, list[i])
+		all[i], err = q.make(ctx, set, list[i], videos[i], pictures[i])
 		return err
 	}); err != nil {
 		return nil, err
@@ -130,7 +122,7 @@ func Make(ctx context.Context, q Request) (*Result, error) {
 			res.Bytes += f.Bytes
 		}
 		res.Absent += len(m.absent())
-		res.Clipped += len(m.picture.lost(true)) + len(m.video.lost(true))
+		res.Clipped += len(m.picture.Lost.Clipped(true)) + len(m.video.Lost.Clipped(true))
 	}
 	extra, err := q.pages(set, all)
 	if err != nil {
@@ -180,19 +172,15 @@ type partError struct{ err error }
 func (e *partError) Error() string { return e.err.Error() }
 
 // make writes the two files of an item.
-func (q *Request) make(ctx context.Context, set *output.Set, it item) (*made, error) {
-	m := &made{item: it}
-	v, err := q.write(ctx, set, it, video, &m.video, nil)
-	if err != nil {
+func (q *Request) make(ctx context.Context, set *output.Set, it item, video, picture *render.Job) (*made, error) {
+	m := &made{item: it, readings: readings.Of(video.Scene, video.View, q.Plan), notes: video.Scene.Notes}
+	if err := m.video.render(ctx, set, it, video, nil); err != nil {
 		return nil, err
 	}
-	m.readings = readings.Of(v.Scene, v.View, q.Plan)
-	m.notes = v.Scene.Notes
-	p, err := q.write(ctx, set, it, picture, &m.picture, &m.png)
-	if err != nil {
+	if err := m.picture.render(ctx, set, it, picture, &m.png); err != nil {
 		return nil, err
 	}
-	for _, p := range p.Scene.Patches {
+	for _, p := range picture.Scene.Patches {
 		m.rgb = append(m.rgb, colorimetry.RGB8.Codes(q.Plan.Map(p.Want)))
 		m.toRGB = append(m.toRGB, colorimetry.RGB8.Codes(q.Plan.Map(p.To)))
 	}
@@ -229,15 +217,10 @@ var (
 	picture = format.Choice{Name: "png"}
 )
 
-// write lays an item out and writes it.
-func (q *Request) write(ctx context.Context, set *output.Set, it item, c format.Choice, f *madeFile, keep *[]byte) (*render.Job, error) {
-	job, err := q.layout(it, c)
-	if err != nil {
-		return nil, err
-	}
-	ff, frames := job.Format, job.Frames
-	*f = madeFile{Name: it.Slug + ff.Extension, Format: ff, Frames: frames, Lost: job.Lost}
-	return job, f.write(set, func(w io.Writer) error {
+// render writes the file of a job, and keeps its bytes if it is told to.
+func (f *madeFile) render(ctx context.Context, set *output.Set, it item, job *render.Job, keep *[]byte) error {
+	*f = madeFile{Name: it.Slug + job.Format.Extension, Format: job.Format, Frames: job.Frames, Lost: job.Lost}
+	return f.write(set, func(w io.Writer) error {
 		if keep != nil {
 			w = io.MultiWriter(w, appender{keep})
 		}

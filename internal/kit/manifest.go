@@ -145,10 +145,10 @@ func fileOf(f madeFile, picture int) manifestFile {
 	if f.Format != nil {
 		m.Holds = f.Format.Coding.Name
 	}
-	for _, l := range f.lost(false) {
+	for _, l := range f.Lost.Clipped(false) {
 		m.Absent = append(m.Absent, manifestLost{l.Patch.Name, l.Reason})
 	}
-	for _, l := range f.lost(true) {
+	for _, l := range f.Lost.Clipped(true) {
 		m.Clipped = append(m.Clipped, manifestLost{l.Patch.Name, l.Reason})
 	}
 	return m

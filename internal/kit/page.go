@@ -17,7 +17,6 @@ import (
 	"backporch/internal/output"
 	"backporch/internal/render"
 	"backporch/pattern"
-	"backporch/timing"
 )
 
 //go:embed page.html
@@ -61,10 +60,10 @@ func (q *Request) sheet(all []*made) (image.Image, error) {
 		if options := strings.TrimSpace(strings.TrimPrefix(m.Spec, m.Entry.Name)); options != "" {
 			caption = append(caption, options)
 		}
-		if a := names(m.absent()); a != "" {
+		if a := m.absent().Names(); a != "" {
 			caption = append(caption, "video only: "+a)
 		}
-		if a := names(m.picture.lost(true)); a != "" {
+		if a := m.picture.Lost.Clipped(true).Names(); a != "" {
 			caption = append(caption, "clipped: "+a)
 		}
 		t.Caption = strings.Join(caption, "; ")
@@ -75,22 +74,13 @@ func (q *Request) sheet(all []*made) (image.Image, error) {
 
 // shape is the pixel shape on the chosen screen.
 func (q *Request) shape() float64 {
-	return q.Raster.PixelShape().Mul(q.Aspect).Div(timing.R(4, 3)).Float64()
+	return q.Raster.ShapeOn(q.Aspect).Float64()
 }
 
 func (q *Request) aspect() string { return strings.Replace(q.Aspect.String(), "/", ":", 1) }
 
 func (q *Request) scanInWords() string {
 	return fmt.Sprintf("%d by %d samples, %s, %.3f fields a second", q.Raster.Width, q.Raster.Height(), q.Raster.Order(), q.Raster.Scan.FieldRate().Float64())
-}
-
-// names names the patches of a list.
-func names(list []render.Lost) string {
-	var all []string
-	for _, l := range list {
-		all = append(all, l.Patch.Name)
-	}
-	return strings.Join(all, ", ")
 }
 
 type pageData struct {
@@ -148,13 +138,12 @@ func (q *Request) page(w io.Writer, all []*made) error {
 
 func (m *made) onPage() pagePicture {
 	p := pagePicture{Number: m.Number, Spec: m.Spec, Use: sentence(m.Entry.Use), Source: m.Entry.Source, Still: m.Entry.Still,
-		Picture: m.picture.Name, Video: m.video.Name, Absent: names(m.absent()), Clipped: clippedIn(m), Notes: m.notes,
+		Picture: m.picture.Name, Video: m.video.Name, Absent: m.absent().Names(), Clipped: clippedIn(m), Notes: m.notes,
 		Data: template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(m.png))}
 	for i, r := range m.readings {
-		x := pagePatch{PNG: codes(m.rgb[i]), Name: r.Patch.Name, RGB: percents(r.RGB), Codes8: codes(r.Codes8), Codes10: codes(r.Codes10)}
+		x := pagePatch{PNG: r.Words(m.rgb[i], m.toRGB[i]), Name: r.Patch.Name, RGB: percents(r.RGB), Codes8: r.Words(r.Codes8, r.To8), Codes10: r.Words(r.Codes10, r.To10)}
 		if word, two := r.Ends(); two {
-			x.RGB, x.PNG = x.RGB+word+percents(r.ToRGB), x.PNG+word+codes(m.toRGB[i])
-			x.Codes8, x.Codes10 = x.Codes8+word+codes(r.To8), x.Codes10+word+codes(r.To10)
+			x.RGB += word + percents(r.ToRGB)
 		}
 		if r.Luma != nil {
 			x.Luma, p.Luma = fmt.Sprintf("%.1f", float64(*r.Luma)), true
@@ -172,7 +161,7 @@ func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // clippedIn says which patches the plan puts out of reach, and in which file.
 func clippedIn(m *made) string {
-	picture, video := names(m.picture.lost(true)), names(m.video.lost(true))
+	picture, video := m.picture.Lost.Clipped(true).Names(), m.video.Lost.Clipped(true).Names()
 	switch {
 	case picture == "" && video == "":
 		return ""
@@ -185,8 +174,6 @@ func clippedIn(m *made) string {
 	}
 	return "in the picture: " + picture + "; in the video: " + video
 }
-
-func codes(c [3]uint16) string { return fmt.Sprintf("%d %d %d", c[0], c[1], c[2]) }
 
 func percents(v [3]float64) string {
 	v = rounded(v)

@@ -4,6 +4,7 @@
 package readings
 
 import (
+	"fmt"
 	"math"
 
 	"backporch/colorimetry"
@@ -47,6 +48,16 @@ func (r Reading) Ends() (word string, two bool) {
 	default:
 		return " and ", true
 	}
+}
+
+// Words writes three codes, and those of the far end where the patch has two
+// levels: "16 128 128 to 235 128 128".
+func (r Reading) Words(codes, to [3]uint16) string {
+	three := func(c [3]uint16) string { return fmt.Sprintf("%d %d %d", c[0], c[1], c[2]) }
+	if word, two := r.Ends(); two {
+		return three(codes) + word + three(to)
+	}
+	return three(codes)
 }
 
 // Of returns the readings of a scene's patches, in their order.

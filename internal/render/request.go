@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"backporch/colorimetry"
 	"backporch/internal/format"
@@ -42,12 +43,34 @@ type Lost struct {
 	Reason  string
 }
 
+// A LostList is the lost patches of a file.
+type LostList []Lost
+
+// Clipped returns the patches that were clipped, or those that were replaced.
+func (l LostList) Clipped(clipped bool) (list LostList) {
+	for _, x := range l {
+		if x.Clipped == clipped {
+			list = append(list, x)
+		}
+	}
+	return list
+}
+
+// Names names the patches, with commas between them.
+func (l LostList) Names() string {
+	var names []string
+	for _, x := range l {
+		names = append(names, x.Patch.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
 // A Job is a Request that has been laid out and found possible.
 type Job struct {
 	Request
 	View  pattern.View
 	Scene *pattern.Scene
-	Lost  []Lost // patches replaced, absent or clipped
+	Lost  LostList // patches replaced, absent or clipped
 
 	lattice  *timing.Raster
 	sampling frame.Sampling
@@ -58,7 +81,7 @@ type Job struct {
 type RangeError struct {
 	Format *format.Format
 	Plan   colorimetry.Plan
-	Lost   []Lost // the one with the lowest luma first
+	Lost   LostList // the one with the lowest luma first
 }
 
 // Error names the lowest level that cannot be reached, and the way out.
@@ -109,7 +132,7 @@ func (q *Request) Layout() (*Job, error) {
 // reach fills Lost. A patch that is a substitute already is not reported a
 // second time when the plan clips the substitute.
 func (j *Job) reach() error {
-	var clipped []Lost
+	var clipped LostList
 	for _, p := range j.Scene.Patches {
 		if p.Absent != "" {
 			j.Lost = append(j.Lost, Lost{Patch: p, Reason: p.Absent})
@@ -150,7 +173,7 @@ func (j *Job) Frame(n int) (*frame.Frame, error) {
 
 // meta returns what the file says of itself.
 func (j *Job) meta() format.Meta {
-	shape := j.Raster.PixelShape().Mul(j.Aspect).Div(timing.R(4, 3))
+	shape := j.Raster.ShapeOn(j.Aspect)
 	text := append([][2]string{
 		{"Pattern", j.Spec},
 		{"Raster", j.Raster.Name},
