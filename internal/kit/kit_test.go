@@ -151,6 +151,14 @@ func TestUnreachable(t *testing.T) {
 	}
 }
 
+// The page says how long the videos are.
+func TestHowToPlay(t *testing.T) {
+	q := request("", "576i")
+	assert.Contains(t, q.howToPlay(), "holds its picture once")
+	q.Frames = 250
+	assert.Contains(t, q.howToPlay(), "for 250 frames")
+}
+
 func TestCanceled(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "kit")
 	ctx, cancel := context.WithCancel(context.Background())

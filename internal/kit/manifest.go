@@ -98,7 +98,7 @@ func (q *Request) writeManifest(set *output.Set, all []*made, extra []madeFile) 
 		Schema: Manifest.Schema, Program: q.Program,
 		Raster: q.Raster.Name, Lines: q.Raster.Scan.System.Lines(), Rate: q.Raster.FrameRate().String(), Order: q.Raster.Order().String(),
 		Aspect: q.Aspect.String(), Setup: render.SetupName(q.Plan), Edges: q.Edges.String(), Single: q.Single, Clip: q.Clip,
-		Wire: levelsOf(q.Plan.Wire), Player: levelsOf(q.Plan.Player), Play: howToPlay,
+		Wire: levelsOf(q.Plan.Wire), Player: levelsOf(q.Plan.Player), Play: q.howToPlay(),
 	}
 	for _, m := range all {
 		p := manifestPicture{Number: m.Number, Pattern: m.Spec, Job: m.Entry.Group, Use: m.Entry.Use, Source: m.Entry.Source, Notes: m.notes}

@@ -22,7 +22,14 @@ import (
 //go:embed page.html
 var pageFiles embed.FS
 
-const howToPlay = "Each video holds its picture once: loop it, or make a kit with --seconds for longer ones. Play it at its own size, without scaling, and without conversion of levels."
+// howToPlay says what to do with the videos.
+func (q *Request) howToPlay() string {
+	length := "Each video holds its picture once: loop it, or make a kit with --seconds for longer ones."
+	if q.Frames > 1 {
+		length = fmt.Sprintf("Each video holds its picture for %d frames: play it in a loop if the work takes longer.", q.Frames)
+	}
+	return length + " Play it at its own size, without scaling, and without conversion of levels."
+}
 
 // pages writes all files that speak of the others.
 func (q *Request) pages(set *output.Set, all []*made) ([]madeFile, error) {
@@ -119,7 +126,7 @@ func (q *Request) page(w io.Writer, all []*made) error {
 	d := pageData{
 		Black: fmt.Sprint(black[0]), White: fmt.Sprint(white[0]), BelowBlack: black[0] > 0,
 		Title: "Test pictures, " + q.Raster.Name, Scan: q.scanInWords(), Setup: render.SetupName(q.Plan), Screen: q.aspect(),
-		Program: q.Program, Play: howToPlay, Cautions: cautions,
+		Program: q.Program, Play: q.howToPlay(), Cautions: cautions,
 		Ratio: template.CSS(fmt.Sprintf("%.6f", float64(q.Raster.Width)*q.shape()/float64(q.Raster.Height()))),
 	}
 	for _, name := range pattern.Groups() {
