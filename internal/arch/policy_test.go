@@ -71,6 +71,7 @@ var policy = map[string]rule{
 var testModules = []string{
 	"github.com/stretchr/testify",
 	"github.com/rogpeppe/go-internal/testscript",
+	"gonum.org/v1/gonum",
 }
 
 // topLevel is what may stand beside go.mod; names with a dot in front may too.

@@ -171,6 +171,41 @@ func (j *Job) Frame(n int) (*frame.Frame, error) {
 	return f, nil
 }
 
+// Carried returns frame n on a lattice of the same system, in 4:4:4, as the
+// wire carries it: in units of the wanted family. Without a player that is the
+// definition itself; with one, what that player makes of a file in the format.
+func (j *Job) Carried(r *timing.Raster, n int) (*frame.Frame, error) {
+	f, err := pattern.Sample(j.Scene, r, frame.S444, n)
+	if err != nil || j.Plan.Player == nil {
+		return f, err
+	}
+	return j.carried(f), nil
+}
+
+// carried sends each sample through the file and the player. Rows that stood
+// for one component stand for all three afterwards, since a format can hold a
+// luma or not depending on the color that goes with it.
+func (j *Job) carried(f *frame.Frame) *frame.Frame {
+	triples, lines := f.Distinct()
+	out := &frame.Frame{Raster: f.Raster, Sampling: f.Sampling}
+	for _, t := range triples {
+		y, cb, cr := f.Triple(t)
+		rows := [3][]float64{make([]float64, len(y)), make([]float64, len(y)), make([]float64, len(y))}
+		for i := range y {
+			held, _ := j.Plan.File(colorimetry.Signal{Y: y[i], CB: cb[i], CR: cr[i]}, j.Format.Coding) // the nearest where it is out of reach
+			s := j.Plan.Emit(held)
+			rows[0][i], rows[1][i], rows[2][i] = s.Y, s.CB, s.CR
+		}
+		for c := range out.Planes {
+			out.Planes[c].Rows = append(out.Planes[c].Rows, rows[c])
+		}
+	}
+	for c := range out.Planes {
+		out.Planes[c].Lines = lines
+	}
+	return out
+}
+
 // meta returns what the file says of itself.
 func (j *Job) meta() format.Meta {
 	shape := j.Raster.ShapeOn(j.Aspect)
