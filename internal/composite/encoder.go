@@ -1,6 +1,10 @@
 package composite
 
 import (
+	"fmt"
+	"math"
+	"slices"
+
 	"backporch/pattern/frame"
 	"backporch/timing"
 )
@@ -17,7 +21,7 @@ const (
 )
 
 // Options are what an encoder can be told besides the wire. The zero value is
-// the standard's signal without burst and color; use [Standard].
+// a signal without burst and color; [Standard] is what the standard has.
 type Options struct {
 	Band       Band
 	Burst      float64 // amplitude of the burst, 1 nominal, 0 off
@@ -30,9 +34,45 @@ var Standard = Options{Band: Wide, Burst: 1, ChromaGain: 1}
 // An Encoder makes frames of signal. It keeps what it can use again, so it is
 // not safe for concurrent use.
 type Encoder struct {
-	wire *Wire
-	base Timebase
-	opts Options
+	wire   *Wire
+	base   Timebase
+	opts   Options
+	layout structure
+	shape  shape
+	mixer  *mixer
+	locked bool // a whole number of samples in each line
+
+	sequence int
+	lattices map[timing.Ratio]*timing.Raster
+	blanks   map[blankKey]*blank
+	plans    map[timing.Ratio][]plan // of frames whose first samples lie alike
+	carrier  [2][4]float32           // burst, by sign of V and phase of the sample
+
+	picture *picture
+	black   []float32               // a row of it
+	lines   map[lineKey][][]float32 // finished ones, where the clock is locked
+	frames  [maxKept][][]float32    // finished ones, where it is not
+	kept    [maxKept]bool           // which of them are of the picture
+}
+
+// A plan is how a line of a frame is laid out.
+type plan struct {
+	blank *blank
+	row   int // at which of its samples its row of the lattice begins
+}
+
+type blankKey struct {
+	form  form
+	after timing.Ratio
+}
+
+// A lineKey tells apart the finished lines of a picture.
+type lineKey struct {
+	blank *blank
+	row   int
+	burst bool
+	phase int
+	sign  float64
 }
 
 // NewEncoder returns an encoder for a wire and a scan; see [Wire.Check].
@@ -40,18 +80,292 @@ func NewEncoder(w *Wire, s *timing.Scan, o Options) (*Encoder, error) {
 	if err := w.Check(s); err != nil {
 		return nil, err
 	}
-	return &Encoder{wire: w, base: w.Timebase(s), opts: o}, nil
+	base := w.Timebase(s)
+	e := &Encoder{
+		wire: w, base: base, opts: o,
+		layout: structureOf(s), shape: shapeOf(s.System), mixer: newMixer(w, base, o),
+		locked:   base.SamplesPerLine().Den == 1,
+		sequence: w.Sequence(s),
+		lattices: make(map[timing.Ratio]*timing.Raster),
+		blanks:   make(map[blankKey]*blank),
+		plans:    make(map[timing.Ratio][]plan),
+	}
+	// The burst lies at 180 degrees (SMPTE 170M clause 8.2), or at 135 with the
+	// sign of V (ITU-R BT.470-6 table 2 item 2.16).
+	degrees := 180.0
+	if w.alternates() {
+		degrees = 135
+	}
+	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	peak := float64(w.Family.Burst) / 2 * o.Burst
+	for i, sign := range []float64{1, -1} {
+		for k := range e.carrier[i] {
+			s, c := math.Sincos((base.Start.Float64() + float64(k)) * math.Pi / 2)
+			e.carrier[i][k] = float32(peak * (cos*s + sign*sin*c))
+		}
+	}
+	return e, nil
+}
+
+// Wire returns what the encoder was made for.
+func (e *Encoder) Wire() *Wire { return e.wire }
+
+// Timebase returns where its samples fall.
+func (e *Encoder) Timebase() Timebase { return e.base }
+
+// margin is the samples of picture beyond the edges of blanking.
+const margin = 2
+
+// lead is how many samples after the first of a line its row of the lattice
+// begins, at least.
+func (e *Encoder) lead() int {
+	perMicrosecond := e.base.Rate.Float64() / 1e6
+	return int(math.Floor((e.shape.pictureFrom-e.shape.pictureEdge/2)*perMicrosecond)) - margin
 }
 
 // Lattice returns the raster on which a picture must be sampled, in 4:4:4, to
-// be frame n. Its rows are the picture lines of the system. All frames of an
-// interlaced scan have the same.
-func (e *Encoder) Lattice(n int) *timing.Raster { panic("not yet") }
+// be frame n. Its rows are the picture lines of the system, blanking edges
+// included. All frames have the same where a frame is a whole number of
+// samples.
+func (e *Encoder) Lattice(n int) *timing.Raster {
+	s := e.base.Scan
+	after := e.base.After(int64(n) * int64(s.Lines))
+	if r, ok := e.lattices[after]; ok {
+		return r
+	}
+	period := s.LinePeriod().Float64()
+	perMicrosecond := e.base.Rate.Float64() / 1e6
+	end := int(math.Ceil((period-e.shape.pictureTo+e.shape.pictureEdge/2)*perMicrosecond)) + margin
+	r := &timing.Raster{
+		Name: e.wire.Name, Scan: s, Clock: e.base.Rate,
+		Start: after.Add(timing.Int(int64(e.lead()))), Free: true,
+		Width: end - e.lead(), Lines: e.layout.pictureLines(),
+	}
+	e.lattices[after] = r
+	return r
+}
+
+// plan returns how the lines of frame n are laid out.
+func (e *Encoder) plan(n int) []plan {
+	lines := int64(e.base.Scan.Lines)
+	origin := int64(n) * lines
+	after := e.base.After(origin)
+	if p, ok := e.plans[after]; ok {
+		return p
+	}
+	list := make([]plan, lines)
+	for i := range list {
+		// A row begins with the first sample that lies as long after its 0H as
+		// that of line 1 does, or longer.
+		from := timing.Int(int64(i)).Mul(e.base.SamplesPerLine())
+		first := e.base.First(origin+int64(i)) - e.base.First(origin)
+		list[i] = plan{e.blank(origin + int64(i)), e.lead() + int(from.Ceil()-first)}
+	}
+	e.plans[after] = list
+	return list
+}
 
 // Append appends frame n of the signal to each channel of dst (nil: a new
 // one) and returns it. f is sampled on Lattice(n); lines that it does not have
-// are black. Passing the same f again is cheap.
-func (e *Encoder) Append(dst [][]float32, f *frame.Frame, n int) [][]float32 { panic("not yet") }
+// are black. Passing the same f again, unchanged, is cheap.
+//
+// It panics if f has another width than the lattice.
+func (e *Encoder) Append(dst [][]float32, f *frame.Frame, n int) [][]float32 {
+	if w := e.Lattice(n).Width; f.Raster.Width != w || f.Sampling != frame.S444 {
+		panic(fmt.Sprintf("composite: frame of %d samples; the lattice has %d, 4:4:4", f.Raster.Width, w))
+	}
+	if e.picture == nil || e.picture.frame != f {
+		e.mixer.reset()
+		e.picture = newPicture(f, e.mixer)
+		e.lines = make(map[lineKey][][]float32)
+		clear(e.kept[:])
+		e.black = e.mixer.luma(make([]float64, f.Raster.Width))
+	}
+	channels := len(kindChannels[e.wire.Kind])
+	if dst == nil {
+		dst = make([][]float32, channels)
+	}
+	n %= e.sequence
+	size := e.base.Samples(n)
+	for c := range dst {
+		dst[c] = slices.Grow(dst[c], size)
+	}
+	if n < maxKept && e.kept[n] {
+		for c := range dst {
+			dst[c] = append(dst[c], e.frames[n][c]...)
+		}
+		return dst
+	}
+	out := make([][]float32, channels) // this frame
+	for c := range dst {
+		from := len(dst[c])
+		dst[c] = dst[c][:from+size]
+		out[c] = dst[c][from:]
+	}
+	at, place := 0, e.base.First(int64(n)*int64(e.base.Scan.Lines))
+	for i, p := range e.plan(n) {
+		e.line(out, at, n, i+1, p, place+int64(at))
+		at += len(p.blank.sync)
+	}
+	if !e.locked && e.sequence <= maxKept {
+		if e.frames[n] == nil {
+			e.frames[n] = make([][]float32, channels)
+		}
+		for c := range out {
+			e.frames[n][c] = append(e.frames[n][c][:0], out[c]...)
+		}
+		e.kept[n] = true
+	}
+	return dst
+}
+
+// maxKept is the longest sequence of frames that is kept whole: 11 MB.
+const maxKept = 4
+
+// line writes one line at out[...][at], whose first sample has that place in
+// the sequence.
+func (e *Encoder) line(out [][]float32, at, n, line int, p plan, place int64) {
+	row, ok := e.picture.of[line]
+	if !ok || p.blank.gate == nil {
+		row = -1
+	}
+	k := lineKey{blank: p.blank, row: row, phase: int(place & 3), sign: 1}
+	k.burst = e.wire.Subcarrier() && e.opts.Burst != 0 && e.layout.burst(n, line)
+	if e.wire.alternates() {
+		k.sign = e.layout.vSign(n, line)
+	}
+	if !e.locked {
+		for c := range out {
+			e.finish(out[c][at:at+len(p.blank.sync)], c, k, p.row)
+		}
+		return
+	}
+	done, ok := e.lines[k]
+	if !ok {
+		done = make([][]float32, len(out))
+		for c := range done {
+			done[c] = e.mixer.row(len(p.blank.sync))
+			e.finish(done[c], c, k, p.row)
+		}
+		e.lines[k] = done
+	}
+	for c := range out {
+		copy(out[c][at:], done[c])
+	}
+}
+
+// blank returns the blanking of a line, counted from 0 over all frames.
+func (e *Encoder) blank(index int64) *blank {
+	key := blankKey{e.layout.form(int(index%int64(e.base.Scan.Lines)) + 1), e.base.After(index)}
+	b, ok := e.blanks[key]
+	if !ok {
+		size := int(e.base.First(index+1) - e.base.First(index))
+		made := newBlank(key.form, e.shape, size, key.after.Float64(), e.base.Rate.Float64()/1e6, e.base.SamplesPerLine().Float64())
+		b = &made
+		e.blanks[key] = b
+	}
+	return b
+}
+
+// finish writes one channel of a line; its row of the picture begins at sample
+// x of it.
+func (e *Encoder) finish(dst []float32, channel int, k lineKey, x int) {
+	switch {
+	case e.hasSync(channel):
+		sync := float32(e.wire.Family.Sync)
+		for i, v := range k.blank.sync {
+			dst[i] = float32(sync * v)
+		}
+	default:
+		clear(dst)
+	}
+	chroma := e.wire.Subcarrier() && channel == len(kindChannels[e.wire.Kind])-1
+	if k.burst && chroma {
+		carrier := &e.carrier[0]
+		if k.sign < 0 {
+			carrier = &e.carrier[1]
+		}
+		for j, v := range k.blank.burst.v {
+			i := k.blank.burst.from + j
+			dst[i] += float32(v * carrier[(k.phase+i)&3])
+		}
+	}
+	if k.blank.gate == nil {
+		return
+	}
+	var y, c []float32
+	if k.row < 0 {
+		y = e.black
+	} else {
+		y = e.picture.channels(k.row)[min(channel, len(e.picture.channels(k.row))-1)]
+	}
+	if e.wire.Kind == YC && channel == 1 || k.row < 0 && !e.hasLuma(channel) {
+		y = nil
+	}
+	start := (k.phase + x) & 3
+	if chroma && k.row >= 0 {
+		c = e.picture.modulated(k.row, start&1, k.sign)
+	}
+	show(dst, y, c, start&2 != 0, k.blank.gate, x)
+}
+
+// hasSync reports whether a channel carries sync; hasLuma whether black on it
+// is the black of the family and not zero.
+func (e *Encoder) hasSync(channel int) bool {
+	if e.wire.Kind == RGB {
+		return channel == 1
+	}
+	return channel == 0
+}
+
+func (e *Encoder) hasLuma(channel int) bool { return e.wire.Kind == RGB || channel == 0 }
+
+// show adds luma y and color c (nil: none; minus: with the other sign), whose
+// rows begin at x, to a line.
+func show(dst, y, c []float32, minus bool, g *gate, x int) {
+	value := func(i int) (v float32) {
+		if y != nil {
+			v = y[i-x]
+		}
+		switch {
+		case c != nil && minus:
+			v -= c[i-x]
+		case c != nil:
+			v += c[i-x]
+		}
+		return v
+	}
+	for j, up := range g.rise.v {
+		dst[g.rise.from+j] += float32(up * value(g.rise.from+j))
+	}
+	for j, down := range g.fall.v {
+		dst[g.fall.from+j] += float32(down * value(g.fall.from+j))
+	}
+	from, to := g.rise.from+len(g.rise.v), g.fall.from
+	out := dst[from:to]
+	switch {
+	case c == nil && y == nil:
+	case c == nil:
+		copy(out, y[from-x:])
+	case y == nil && minus:
+		c = c[from-x:][:len(out)]
+		for i, v := range c {
+			out[i] = -v
+		}
+	case y == nil:
+		copy(out, c[from-x:])
+	case minus:
+		y, c = y[from-x:][:len(out)], c[from-x:][:len(out)]
+		for i, v := range y {
+			out[i] = v - c[i]
+		}
+	default:
+		y, c = y[from-x:][:len(out)], c[from-x:][:len(out)]
+		for i, v := range y {
+			out[i] = v + c[i]
+		}
+	}
+}
 
 // Encode returns frames frames of signal, the first of them number n in the
 // sequence; picture returns the picture of frame k on a lattice.

@@ -1,0 +1,204 @@
+package composite
+
+import (
+	"math"
+
+	"backporch/colorimetry"
+	"backporch/pattern/frame"
+)
+
+// A mixer turns rows of a picture into rows of signal, mV, as they stand
+// between the edges of blanking.
+type mixer struct {
+	wire   *Wire
+	kernel kernel // nil: chroma is not limited
+	gain   float64
+	// Subcarrier: sine and cosine of its phase at sample 0, whose index is a
+	// multiple of 4.
+	sin, cos float64
+	a, b     []float32 // scratch
+	arena
+}
+
+// newMixer returns the mixer of an encoder.
+func newMixer(w *Wire, t Timebase, o Options) *mixer {
+	m := &mixer{wire: w, gain: o.ChromaGain}
+	if w.Subcarrier() {
+		m.kernel = o.Band.kernel(t.Scan.System)
+		m.sin, m.cos = math.Sincos(t.Start.Float64() * math.Pi / 2)
+	}
+	return m
+}
+
+// luma returns a row of luma.
+func (m *mixer) luma(y []float64) []float32 {
+	f := m.wire.Family
+	black, scale := float32(f.Black), float32(f.White-f.Black)
+	out := m.row(len(y))
+	for i, v := range y {
+		out[i] = black + float32(scale*float32(v))
+	}
+	return out
+}
+
+// difference returns a row of PB or PR.
+func (m *mixer) difference(c []float64) []float32 {
+	scale := float32(m.wire.Family.Chroma)
+	out := m.row(len(c))
+	for i, v := range c {
+		out[i] = float32(scale * float32(v))
+	}
+	return out
+}
+
+// primaries returns rows of R, G and B.
+func (m *mixer) primaries(y, cb, cr []float64) (rgb [3][]float32) {
+	f := m.wire.Family
+	scale := float64(f.White - f.Black)
+	for i := range rgb {
+		rgb[i] = m.row(len(y))
+	}
+	for i := range y {
+		r, g, b := colorimetry.Signal{Y: y[i], CB: cb[i], CR: cr[i]}.RGB()
+		rgb[0][i] = float32(float64(f.Black) + float64(scale*r))
+		rgb[1][i] = float32(float64(f.Black) + float64(scale*g))
+		rgb[2][i] = float32(float64(f.Black) + float64(scale*b))
+	}
+	return rgb
+}
+
+// chroma returns a row of modulated color, the first sample of which has a
+// subcarrier phase of start samples after that of sample 0 (0 or 1; for 2 and
+// 3 the row has the other sign), and the given sign of V. It returns nil for a
+// row without color.
+//
+// At four samples a cycle the carrier is one of two axes, alternating, with
+// one of two signs: only the axis in use need be filtered at each sample.
+func (m *mixer) chroma(cb, cr []float64, start int, sign float64) []float32 {
+	if flat(cb) && flat(cr) && cb[0] == 0 && cr[0] == 0 || m.gain == 0 {
+		return nil
+	}
+	u, _ := m.wire.Family.Vector(colorimetry.Signal{CB: m.gain})
+	_, v := m.wire.Family.Vector(colorimetry.Signal{CR: m.gain})
+	// Axis 0 is U sin + V cos at sample 0, axis 1 the same a quarter later.
+	u0, v0 := float32(float64(u)*m.sin), float32(float64(v)*sign*m.cos)
+	u1, v1 := float32(float64(u)*m.cos), float32(-float64(v)*sign*m.sin)
+	if start == 1 {
+		u0, v0, u1, v1 = u1, v1, -u0, -v0
+	}
+	n, r := len(cb), m.kernel.reach()
+	if m.kernel == nil {
+		r = 0
+	}
+	m.a, m.b = grow(m.a, n+2*r+1), grow(m.b, n+2*r+1)
+	a, b := m.a, m.b
+	cr = cr[:n]
+	ar, br := a[r:r+n], b[r:r+n]
+	for i, x := range cb {
+		p, q := float32(x), float32(cr[i])
+		ar[i] = float32(u0*p) + float32(v0*q)
+		br[i] = float32(u1*p) + float32(v1*q)
+	}
+	for i := range r { // beyond the edges of blanking the color stays what it was
+		a[i], b[i] = a[r], b[r]
+		a[r+n+i], b[r+n+i] = a[r+n-1], b[r+n-1]
+	}
+	a[n+2*r], b[n+2*r] = a[n+2*r-1], b[n+2*r-1]
+	out := m.row(n)
+	if m.kernel == nil {
+		for i := range out {
+			out[i] = a[i]
+			if i%2 != 0 {
+				out[i] = b[i]
+			}
+		}
+	} else {
+		m.kernel.even(out, a)
+		m.kernel.even(out[1:], b[1:])
+	}
+	for i := 2; i+1 < n; i += 4 {
+		out[i], out[i+1] = -out[i], -out[i+1]
+	}
+	if n%4 == 3 {
+		out[n-1] = -out[n-1]
+	}
+	return out
+}
+
+// flat reports whether a row has one value only.
+func flat(v []float64) bool {
+	for _, x := range v {
+		if x != v[0] {
+			return false
+		}
+	}
+	return true
+}
+
+func grow(s []float32, n int) []float32 {
+	if cap(s) < n {
+		return make([]float32, n)
+	}
+	return s[:n]
+}
+
+// A picture is a frame on its way to the wire: rows of signal for each
+// distinct row of it, made when they are first wanted.
+type picture struct {
+	frame *frame.Frame
+	mixer *mixer
+	rows  [][3]int32
+	of    map[int]int // analog line to index of rows
+
+	plain  [][][]float32 // for each of rows: luma alone, or all channels
+	chroma map[chromaKey][]float32
+}
+
+// A chromaKey tells apart rows of modulated color.
+type chromaKey struct {
+	cb, cr int32
+	start  int
+	sign   float64
+}
+
+func newPicture(f *frame.Frame, m *mixer) *picture {
+	rows, lines := f.Distinct()
+	p := &picture{frame: f, mixer: m, rows: rows, of: make(map[int]int), plain: make([][][]float32, len(rows)), chroma: make(map[chromaKey][]float32)}
+	for j, l := range f.Raster.Lines {
+		p.of[l.Number] = int(lines[j])
+	}
+	return p
+}
+
+// channels returns what channel by channel stands on a row before the
+// subcarrier is added.
+func (p *picture) channels(k int) [][]float32 {
+	if p.plain[k] != nil {
+		return p.plain[k]
+	}
+	y, cb, cr := p.frame.Triple(p.rows[k])
+	m := p.mixer
+	switch m.wire.Kind {
+	case YPbPr:
+		p.plain[k] = [][]float32{m.luma(y), m.difference(cb), m.difference(cr)}
+	case RGB:
+		rgb := m.primaries(y, cb, cr)
+		p.plain[k] = rgb[:]
+	default:
+		p.plain[k] = [][]float32{m.luma(y)}
+	}
+	return p.plain[k]
+}
+
+// modulated returns the color of a row; see [mixer.chroma].
+func (p *picture) modulated(k, start int, sign float64) []float32 {
+	t := p.rows[k]
+	key := chromaKey{t[1], t[2], start, sign}
+	c, ok := p.chroma[key]
+	if !ok {
+		_, cb, cr := p.frame.Triple(t)
+		c = p.mixer.chroma(cb, cr, start, sign)
+		p.chroma[key] = c
+	}
+	return c
+}
