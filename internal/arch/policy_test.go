@@ -48,8 +48,13 @@ var policy = map[string]rule{
 	"internal/format":   {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/encode/*"}, never: noFiles},
 
 	// From the definition to numbers and sets of files.
-	"internal/readings": {may: []string{timing, colorimetry, pattern}, never: noFiles},
-	"internal/render":   {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format"}},
+	"internal/readings":  {may: []string{timing, colorimetry, pattern}, never: noFiles},
+	"internal/composite": {may: []string{timing, colorimetry, frame}, never: append([]string{"io"}, noFiles...)},
+	"internal/tube":      {may: []string{colorimetry, frame, "internal/composite"}, never: noFiles},
+	"internal/scope":     {may: []string{timing, colorimetry, frame, "internal/composite", "internal/draw"}, never: noFiles},
+	"internal/compare": {may: []string{timing, colorimetry, frame, pattern,
+		"internal/composite", "internal/tube", "internal/readings", "internal/draw", "internal/table"}, never: noFiles},
+	"internal/render": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format"}},
 	"internal/kit": {may: []string{timing, colorimetry, frame, pattern,
 		"internal/render", "internal/format", "internal/readings", "internal/draw", "internal/table", "internal/output"}},
 
