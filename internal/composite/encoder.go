@@ -34,16 +34,12 @@ var Standard = Options{Band: Wide, Burst: 1, ChromaGain: 1}
 // An Encoder makes frames of signal. It keeps what it can use again, so it is
 // not safe for concurrent use.
 type Encoder struct {
-	wire   *Wire
-	base   Timebase
+	grid
 	opts   Options
-	layout structure
-	shape  shape
 	mixer  *mixer
 	locked bool // a whole number of samples in each line
 
 	sequence int
-	lattices map[timing.Ratio]*timing.Raster
 	blanks   map[blankKey]*blank
 	plans    map[timing.Ratio][]plan // of frames whose first samples lie alike
 	carrier  [2][4]float32           // burst, by sign of V and phase of the sample
@@ -82,11 +78,9 @@ func NewEncoder(w *Wire, s *timing.Scan, o Options) (*Encoder, error) {
 	}
 	base := w.Timebase(s)
 	e := &Encoder{
-		wire: w, base: base, opts: o,
-		layout: structureOf(s), shape: shapeOf(s.System), mixer: newMixer(w, base, o),
+		grid: newGrid(w, s), opts: o, mixer: newMixer(w, base, o),
 		locked:   base.SamplesPerLine().Den == 1,
 		sequence: w.Sequence(s),
-		lattices: make(map[timing.Ratio]*timing.Raster),
 		blanks:   make(map[blankKey]*blank),
 		plans:    make(map[timing.Ratio][]plan),
 	}
@@ -113,38 +107,6 @@ func (e *Encoder) Wire() *Wire { return e.wire }
 // Timebase returns where its samples fall.
 func (e *Encoder) Timebase() Timebase { return e.base }
 
-// margin is the samples of picture beyond the edges of blanking.
-const margin = 2
-
-// lead is how many samples after the first of a line its row of the lattice
-// begins, at least.
-func (e *Encoder) lead() int {
-	perMicrosecond := e.base.Rate.Float64() / 1e6
-	return int(math.Floor((e.shape.pictureFrom-e.shape.pictureEdge/2)*perMicrosecond)) - margin
-}
-
-// Lattice returns the raster on which a picture must be sampled, in 4:4:4, to
-// be frame n. Its rows are the picture lines of the system, blanking edges
-// included. All frames have the same where a frame is a whole number of
-// samples.
-func (e *Encoder) Lattice(n int) *timing.Raster {
-	s := e.base.Scan
-	after := e.base.After(int64(n) * int64(s.Lines))
-	if r, ok := e.lattices[after]; ok {
-		return r
-	}
-	period := s.LinePeriod().Float64()
-	perMicrosecond := e.base.Rate.Float64() / 1e6
-	end := int(math.Ceil((period-e.shape.pictureTo+e.shape.pictureEdge/2)*perMicrosecond)) + margin
-	r := &timing.Raster{
-		Name: e.wire.Name, Scan: s, Clock: e.base.Rate,
-		Start: after.Add(timing.Int(int64(e.lead()))), Free: true,
-		Width: end - e.lead(), Lines: e.layout.pictureLines(),
-	}
-	e.lattices[after] = r
-	return r
-}
-
 // plan returns how the lines of frame n are laid out.
 func (e *Encoder) plan(n int) []plan {
 	lines := int64(e.base.Scan.Lines)
@@ -155,11 +117,7 @@ func (e *Encoder) plan(n int) []plan {
 	}
 	list := make([]plan, lines)
 	for i := range list {
-		// A row begins with the first sample that lies as long after its 0H as
-		// that of line 1 does, or longer.
-		from := timing.Int(int64(i)).Mul(e.base.SamplesPerLine())
-		first := e.base.First(origin+int64(i)) - e.base.First(origin)
-		list[i] = plan{e.blank(origin + int64(i)), e.lead() + int(from.Ceil()-first)}
+		list[i] = plan{e.blank(origin + int64(i)), e.rowAt(n, i+1)}
 	}
 	e.plans[after] = list
 	return list
