@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"backporch/colorimetry"
+	"backporch/internal/composite"
 	"backporch/pattern"
 	"backporch/timing"
 )
@@ -29,14 +30,14 @@ func (p *pictureFlags) add(cmd *cobra.Command, f *pflag.FlagSet) {
 	f.StringVar(&p.Raster, "raster", "480i", "lines and samples: "+strings.Join(rasterNames(), ", "))
 	f.StringVar(&p.Setup, "setup", "as-player", "black on the wire, 525 lines: as-player, 0 or 7.5 IRE above blanking")
 	f.StringVar(&p.PlayerSetup, "player-setup", "", "what the player's own encoder adds: 0 or 7.5 IRE (0 once a setup is asked for)")
-	f.StringVar(&p.Wire, "wire", "", "levels wanted on the wire: "+strings.Join(familyNames(), ", "))
+	f.StringVar(&p.Wire, "wire", "", "levels wanted on the wire: "+strings.Join(composite.Names(0), ", "))
 	f.StringVar(&p.Player, "player", "", "levels that the player makes of plain codes: the same names")
 	f.StringVar(&p.Aspect, "aspect", "4:3", "shape of the screen: 4:3 or 16:9")
 	f.StringVar(&p.Edges, "edges", "shaped", "transitions: "+strings.Join(pattern.EdgeNames(), ", "))
 	f.BoolVar(&p.Single, "single-line", false, "draw horizontal lines in one row, not in one of each field")
 	for name, values := range map[string][]string{
 		"raster": rasterNames(), "setup": {"as-player", "0", "7.5"}, "player-setup": {"0", "7.5"},
-		"wire": familyNames(), "player": familyNames(), "aspect": {"4:3", "16:9"}, "edges": pattern.EdgeNames(),
+		"wire": composite.Names(0), "player": composite.Names(0), "aspect": {"4:3", "16:9"}, "edges": pattern.EdgeNames(),
 	} {
 		complete(cmd, name, values)
 	}
@@ -57,13 +58,6 @@ func rasterNames() (names []string) {
 	return names
 }
 
-func familyNames() (names []string) {
-	for _, f := range colorimetry.Families() {
-		names = append(names, f.Name)
-	}
-	return names
-}
-
 var aspect4x3 = timing.R(4, 3)
 
 // picture is what pictureFlags mean.
@@ -75,8 +69,11 @@ type picture struct {
 	Single bool
 }
 
-// resolve reads the flags for a pattern (nil: for none in particular).
-func (p *pictureFlags) resolve(pt pattern.Pattern) (v picture, err error) {
+// resolve reads the flags for a file of a pattern (nil: for none in
+// particular).
+func (p *pictureFlags) resolve(pt pattern.Pattern) (picture, error) { return p.read(pt, true) }
+
+func (p *pictureFlags) read(pt pattern.Pattern, file bool) (v picture, err error) {
 	if v.Raster = timing.Lookup(p.Raster); v.Raster == nil {
 		return v, usagef("unknown raster %q%s; use %s", p.Raster, pattern.Suggest(p.Raster, rasterNames()), strings.Join(rasterNames(), ", "))
 	}
@@ -92,7 +89,7 @@ func (p *pictureFlags) resolve(pt pattern.Pattern) (v picture, err error) {
 		return v, &usageError{err: err}
 	}
 	v.Single = p.Single
-	if v.Plan, err = p.plan(v.Raster, pt); err != nil {
+	if v.Plan, err = p.plan(v.Raster, pt, file); err != nil {
 		return v, &usageError{err: err}
 	}
 	return v, nil

@@ -5,13 +5,17 @@ import (
 	"strings"
 
 	"backporch/colorimetry"
+	"backporch/internal/composite"
 	"backporch/pattern"
 	"backporch/timing"
 )
 
 // plan reads the four flags that speak of levels. --setup and --player-setup
 // are shorthands for two of the families; disagreement is an error.
-func (p *pictureFlags) plan(r *timing.Raster, pt pattern.Pattern) (plan colorimetry.Plan, err error) {
+//
+// For a file the player must be known once a wire is wanted. On the wire itself
+// nothing need stand between: without a player the signal is the wanted one.
+func (p *pictureFlags) plan(r *timing.Raster, pt pattern.Pattern, file bool) (plan colorimetry.Plan, err error) {
 	lines := r.Scan.System.Lines()
 	setup := p.Setup
 	wants, ok := pt.(pattern.SetupPattern)
@@ -46,6 +50,7 @@ func (p *pictureFlags) plan(r *timing.Raster, pt pattern.Pattern) (plan colorime
 	switch {
 	case plan.Wire == nil:
 		plan.Wire = plan.Player // as the player makes it
+	case !file:
 	case plan.Player == nil && plan.Wire.Interface == colorimetry.Composite:
 		plan.Player = colorimetry.CompositeJ
 		if lines == 625 {
@@ -87,10 +92,11 @@ func agree(flag, name, shortFlag string, short *colorimetry.Family) (*colorimetr
 	if name == "" {
 		return short, nil
 	}
-	f := colorimetry.LookupFamily(name)
-	if f == nil {
-		return nil, fmt.Errorf("%s: unknown levels %q%s; use %s", flag, name, pattern.Suggest(name, familyNames()), strings.Join(familyNames(), ", "))
+	w := composite.Lookup(name) // Y/C has the levels of composite
+	if w == nil {
+		return nil, fmt.Errorf("%s: unknown levels %q%s; use %s", flag, name, pattern.Suggest(name, composite.Names(0)), strings.Join(composite.Names(0), ", "))
 	}
+	f := w.Family
 	if short != nil && short != f {
 		return nil, fmt.Errorf("%s %s and %s disagree: the latter stands for %s; give one of them", flag, f.Name, shortFlag, short.Name)
 	}

@@ -1,0 +1,53 @@
+package cli
+
+import (
+	"backporch/internal/composite"
+	"backporch/internal/format"
+	"backporch/internal/render"
+	"backporch/pattern"
+)
+
+// onWire reads the flags for the signal of a pattern, where no file stands
+// between. w is nil while neither wire nor player are known.
+func (p *pictureFlags) onWire(pt pattern.Pattern) (v picture, w *composite.Wire, err error) {
+	if v, err = p.read(pt, false); err != nil || v.Plan.Wire == nil {
+		return v, nil, err
+	}
+	name := v.Plan.Wire.Name
+	if named := composite.Lookup(p.Wire); named != nil {
+		name = named.Name // which of the wires that have these levels
+	} else if named := composite.Lookup(p.Player); named != nil && p.Setup == "as-player" {
+		name = named.Name
+	}
+	return v, composite.Lookup(name), nil
+}
+
+// layoutOnWire lays a pattern out as a 10-bit 4:2:2 file shows it, on the wire
+// of the flags or else the usual one of the raster. Job.Carried then gives
+// what the wire carries.
+func (p *pictureFlags) layoutOnWire(pt pattern.Pattern, spec string) (*render.Job, *composite.Wire, error) {
+	v, w, err := p.onWire(pt)
+	if err != nil {
+		return nil, nil, err
+	}
+	if w == nil {
+		w = composite.Usual(v.Raster.Scan)
+		v.Plan.Wire = w.Family
+	}
+	job, err := v.layout(pt, spec)
+	return job, w, err
+}
+
+// layout lays a pattern out as a 10-bit 4:2:2 file shows it.
+func (v *picture) layout(pt pattern.Pattern, spec string) (*render.Job, error) {
+	f, err := format.Resolve(format.Choice{Name: "y4m", Depth: 10})
+	if err != nil {
+		return nil, err
+	}
+	q := render.Request{Pattern: pt, Spec: spec, Raster: v.Raster, Edges: v.Edges, Aspect: v.Aspect, Single: v.Single, Plan: v.Plan, Format: f, Clip: true}
+	job, err := q.Layout()
+	if err != nil {
+		return nil, &usageError{err: err}
+	}
+	return job, nil
+}
