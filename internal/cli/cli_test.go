@@ -101,7 +101,7 @@ func TestPlan(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, err := tt.flags.plan(timing.Lookup(tt.raster), nil)
+			got, err := tt.flags.plan(timing.Lookup(tt.raster), nil, true)
 			require.NoError(t, err)
 			assert.Equal(t, tt.want, got)
 		})
