@@ -45,7 +45,7 @@ type Encoder struct {
 	carrier  [2][4]float32           // burst, by sign of V and phase of the sample
 
 	picture *picture
-	black   []float32               // a row of it
+	black   []float64               // a row of zeros
 	lines   map[lineKey][][]float32 // finished ones, where the clock is locked
 	frames  [maxKept][][]float32    // finished ones, where it is not
 	kept    [maxKept]bool           // which of them are of the picture
@@ -137,7 +137,7 @@ func (e *Encoder) Append(dst [][]float32, f *frame.Frame, n int) [][]float32 {
 		e.picture = newPicture(f, e.mixer)
 		e.lines = make(map[lineKey][][]float32)
 		clear(e.kept[:])
-		e.black = e.mixer.luma(make([]float64, f.Raster.Width))
+		e.black = make([]float64, f.Raster.Width)
 	}
 	channels := len(kindChannels[e.wire.Kind])
 	if dst == nil {
@@ -218,7 +218,7 @@ func (e *Encoder) blank(index int64) *blank {
 	b, ok := e.blanks[key]
 	if !ok {
 		size := int(e.base.First(index+1) - e.base.First(index))
-		made := newBlank(key.form, e.shape, size, key.after.Float64(), e.base.Rate.Float64()/1e6, e.base.SamplesPerLine().Float64())
+		made := newBlank(key.form, e.shape, float64(e.wire.Family.Sync), size, key.after.Float64(), e.base.Rate.Float64()/1e6, e.base.SamplesPerLine().Float64())
 		b = &made
 		e.blanks[key] = b
 	}
@@ -228,13 +228,9 @@ func (e *Encoder) blank(index int64) *blank {
 // finish writes one channel of a line; its row of the picture begins at sample
 // x of it.
 func (e *Encoder) finish(dst []float32, channel int, k lineKey, x int) {
-	switch {
-	case e.hasSync(channel):
-		sync := float32(e.wire.Family.Sync)
-		for i, v := range k.blank.sync {
-			dst[i] = float32(sync * v)
-		}
-	default:
+	if e.hasSync(channel) {
+		copy(dst, k.blank.sync)
+	} else {
 		clear(dst)
 	}
 	chroma := e.wire.Subcarrier() && channel == len(kindChannels[e.wire.Kind])-1
@@ -251,24 +247,15 @@ func (e *Encoder) finish(dst []float32, channel int, k lineKey, x int) {
 	if k.blank.gate == nil {
 		return
 	}
-	var y, c []float32
-	if k.row < 0 {
-		y = e.black
-	} else {
-		y = e.picture.channels(k.row)[min(channel, len(e.picture.channels(k.row))-1)]
-	}
-	if e.wire.Kind == YC && channel == 1 || k.row < 0 && !e.hasLuma(channel) {
-		y = nil
-	}
+	var c []float32
 	start := (k.phase + x) & 3
 	if chroma && k.row >= 0 {
 		c = e.picture.modulated(k.row, start&1, k.sign)
 	}
-	show(dst, y, c, start&2 != 0, k.blank.gate, x)
+	show(dst, e.level(channel, k.row), c, start&2 != 0, k.blank.gate, x)
 }
 
-// hasSync reports whether a channel carries sync; hasLuma whether black on it
-// is the black of the family and not zero.
+// hasSync reports whether a channel carries sync.
 func (e *Encoder) hasSync(channel int) bool {
 	if e.wire.Kind == RGB {
 		return channel == 1
@@ -276,53 +263,25 @@ func (e *Encoder) hasSync(channel int) bool {
 	return channel == 0
 }
 
-func (e *Encoder) hasLuma(channel int) bool { return e.wire.Kind == RGB || channel == 0 }
-
-// show adds luma y and color c (nil: none; minus: with the other sign), whose
-// rows begin at x, to a line.
-func show(dst, y, c []float32, minus bool, g *gate, x int) {
-	value := func(i int) (v float32) {
-		if y != nil {
-			v = y[i-x]
-		}
-		switch {
-		case c != nil && minus:
-			v -= c[i-x]
-		case c != nil:
-			v += c[i-x]
-		}
-		return v
-	}
-	for j, up := range g.rise.v {
-		dst[g.rise.from+j] += float32(up * value(g.rise.from+j))
-	}
-	for j, down := range g.fall.v {
-		dst[g.fall.from+j] += float32(down * value(g.fall.from+j))
-	}
-	from, to := g.rise.from+len(g.rise.v), g.fall.from
-	out := dst[from:to]
+// level returns what a channel carries besides the subcarrier on a row of the
+// picture, or on black for -1.
+func (e *Encoder) level(channel, row int) level {
+	f := e.wire.Family
+	v := level{zero: float32(f.Black), scale: float32(f.White - f.Black), row: e.black}
 	switch {
-	case c == nil && y == nil:
-	case c == nil:
-		copy(out, y[from-x:])
-	case y == nil && minus:
-		c = c[from-x:][:len(out)]
-		for i, v := range c {
-			out[i] = -v
-		}
-	case y == nil:
-		copy(out, c[from-x:])
-	case minus:
-		y, c = y[from-x:][:len(out)], c[from-x:][:len(out)]
-		for i, v := range y {
-			out[i] = v - c[i]
-		}
-	default:
-		y, c = y[from-x:][:len(out)], c[from-x:][:len(out)]
-		for i, v := range y {
-			out[i] = v + c[i]
-		}
+	case e.wire.Kind == YC && channel == 1:
+		return level{}
+	case e.wire.Kind == YPbPr && channel > 0:
+		v.zero, v.scale = 0, float32(f.Chroma)
 	}
+	switch {
+	case row < 0:
+	case e.wire.Kind == RGB:
+		v.row = e.picture.primaries(row)[channel]
+	default:
+		v.row = e.picture.component(row, channel)
+	}
+	return v
 }
 
 // Encode returns frames frames of signal, the first of them number n in the

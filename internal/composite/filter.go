@@ -78,6 +78,7 @@ func (k kernel) even(dst, src []float32) {
 
 func even5(dst, src []float32, k *[wideReach + 1]float32) {
 	k0, k1, k2, k3, k4, k5 := k[0], k[1], k[2], k[3], k[4], k[5]
+	src = src[:len(dst)+2*wideReach]
 	for i := 0; i < len(dst); i += 2 {
 		w := (*[2*wideReach + 1]float32)(src[i:])
 		dst[i] = float32(k0*w[5]) + float32(k1*(w[4]+w[6])) + float32(k2*(w[3]+w[7])) +

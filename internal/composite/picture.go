@@ -30,43 +30,6 @@ func newMixer(w *Wire, t Timebase, o Options) *mixer {
 	return m
 }
 
-// luma returns a row of luma.
-func (m *mixer) luma(y []float64) []float32 {
-	f := m.wire.Family
-	black, scale := float32(f.Black), float32(f.White-f.Black)
-	out := m.row(len(y))
-	for i, v := range y {
-		out[i] = black + float32(scale*float32(v))
-	}
-	return out
-}
-
-// difference returns a row of PB or PR.
-func (m *mixer) difference(c []float64) []float32 {
-	scale := float32(m.wire.Family.Chroma)
-	out := m.row(len(c))
-	for i, v := range c {
-		out[i] = float32(scale * float32(v))
-	}
-	return out
-}
-
-// primaries returns rows of R, G and B.
-func (m *mixer) primaries(y, cb, cr []float64) (rgb [3][]float32) {
-	f := m.wire.Family
-	scale := float64(f.White - f.Black)
-	for i := range rgb {
-		rgb[i] = m.row(len(y))
-	}
-	for i := range y {
-		r, g, b := colorimetry.Signal{Y: y[i], CB: cb[i], CR: cr[i]}.RGB()
-		rgb[0][i] = float32(float64(f.Black) + float64(scale*r))
-		rgb[1][i] = float32(float64(f.Black) + float64(scale*g))
-		rgb[2][i] = float32(float64(f.Black) + float64(scale*b))
-	}
-	return rgb
-}
-
 // chroma returns a row of modulated color, the first sample of which has a
 // subcarrier phase of start samples after that of sample 0 (0 or 1; for 2 and
 // 3 the row has the other sign), and the given sign of V. It returns nil for a
@@ -92,8 +55,8 @@ func (m *mixer) chroma(cb, cr []float64, start int, sign float64) []float32 {
 	}
 	m.a, m.b = grow(m.a, n+2*r+1), grow(m.b, n+2*r+1)
 	a, b := m.a, m.b
-	cr = cr[:n]
-	ar, br := a[r:r+n], b[r:r+n]
+	cr = cr[:len(cb)]
+	ar, br := a[r:][:len(cb)], b[r:][:len(cb)] // and for cr: no checks within the loop
 	for i, x := range cb {
 		p, q := float32(x), float32(cr[i])
 		ar[i] = float32(u0*p) + float32(v0*q)
@@ -150,7 +113,7 @@ type picture struct {
 	rows  [][3]int32
 	of    map[int]int // analog line to index of rows
 
-	plain  [][][]float32 // for each of rows: luma alone, or all channels
+	rgb    map[int]*[3][]float64
 	chroma map[chromaKey][]float32
 }
 
@@ -163,31 +126,28 @@ type chromaKey struct {
 
 func newPicture(f *frame.Frame, m *mixer) *picture {
 	rows, lines := f.Distinct()
-	p := &picture{frame: f, mixer: m, rows: rows, of: make(map[int]int), plain: make([][][]float32, len(rows)), chroma: make(map[chromaKey][]float32)}
+	p := &picture{frame: f, mixer: m, rows: rows, of: make(map[int]int), rgb: make(map[int]*[3][]float64), chroma: make(map[chromaKey][]float32)}
 	for j, l := range f.Raster.Lines {
 		p.of[l.Number] = int(lines[j])
 	}
 	return p
 }
 
-// channels returns what channel by channel stands on a row before the
-// subcarrier is added.
-func (p *picture) channels(k int) [][]float32 {
-	if p.plain[k] != nil {
-		return p.plain[k]
+// component returns a row of one component.
+func (p *picture) component(k, c int) []float64 { return p.frame.Planes[c].Rows[p.rows[k][c]] }
+
+// primaries returns a row as R', G' and B'.
+func (p *picture) primaries(k int) *[3][]float64 {
+	rgb, ok := p.rgb[k]
+	if !ok {
+		y, cb, cr := p.frame.Triple(p.rows[k])
+		rgb = &[3][]float64{make([]float64, len(y)), make([]float64, len(y)), make([]float64, len(y))}
+		for i := range y {
+			rgb[0][i], rgb[1][i], rgb[2][i] = colorimetry.Signal{Y: y[i], CB: cb[i], CR: cr[i]}.RGB()
+		}
+		p.rgb[k] = rgb
 	}
-	y, cb, cr := p.frame.Triple(p.rows[k])
-	m := p.mixer
-	switch m.wire.Kind {
-	case YPbPr:
-		p.plain[k] = [][]float32{m.luma(y), m.difference(cb), m.difference(cr)}
-	case RGB:
-		rgb := m.primaries(y, cb, cr)
-		p.plain[k] = rgb[:]
-	default:
-		p.plain[k] = [][]float32{m.luma(y)}
-	}
-	return p.plain[k]
+	return rgb
 }
 
 // modulated returns the color of a row; see [mixer.chroma].

@@ -64,7 +64,7 @@ func edge(t, width float64) float64 {
 // A blank is the part of a line that no picture changes, for lines of one form
 // whose samples lie alike.
 type blank struct {
-	sync  []float32 // pulses of unit height, of every sample of the line
+	sync  []float32 // pulses, mV, of every sample of the line
 	burst run       // envelope
 	gate  *gate     // nil where no picture shows
 }
@@ -80,8 +80,9 @@ type run struct {
 type gate struct{ rise, fall run }
 
 // newBlank lays a form out on n samples, the first of them after samples after
-// 0H, at rate samples a microsecond and with period samples a line.
-func newBlank(f form, s shape, n int, after, rate, period float64) blank {
+// 0H, at rate samples a microsecond and with period samples a line. Its pulses
+// reach down to level, mV.
+func newBlank(f form, s shape, level float64, n int, after, rate, period float64) blank {
 	b := blank{sync: make([]float32, n)}
 	time := func(i int) float64 { return (float64(i) + after) / rate }
 	half := period / 2 / rate
@@ -93,7 +94,7 @@ func newBlank(f form, s shape, n int, after, rate, period float64) blank {
 			}
 		}
 		v += edge(t-2*half, s.syncEdge) // of the line that follows
-		b.sync[i] = float32(v)
+		b.sync[i] = float32(level * v)
 	}
 	// within returns the samples where an edge at that time is under way.
 	within := func(at, width float64) run {
