@@ -173,11 +173,27 @@ func (j *Job) Frame(n int) (*frame.Frame, error) {
 
 // Carried returns frame n on a lattice of the same system, in 4:4:4, as the
 // wire carries it: in units of the wanted family. Without a player that is the
-// definition itself; with one, what that player makes of a file in the format.
+// definition itself, on all lines of the lattice. With one it is what that
+// player makes of a file in the format, and lines that the file has not are
+// left out.
 func (j *Job) Carried(r *timing.Raster, n int) (*frame.Frame, error) {
-	f, err := pattern.Sample(j.Scene, r, frame.S444, n)
-	if err != nil || j.Plan.Player == nil {
-		return f, err
+	if j.Plan.Player == nil {
+		return pattern.Sample(j.Scene, r, frame.S444, n)
+	}
+	held := make(map[timing.Line]bool)
+	for _, l := range j.Raster.Lines {
+		held[l] = true
+	}
+	played := *r
+	played.Lines = nil
+	for _, l := range r.Lines {
+		if held[l] {
+			played.Lines = append(played.Lines, l)
+		}
+	}
+	f, err := pattern.Sample(j.Scene, &played, frame.S444, n)
+	if err != nil {
+		return nil, err
 	}
 	return j.carried(f), nil
 }
