@@ -50,6 +50,7 @@ var policy = map[string]rule{
 	// From the definition to numbers and sets of files.
 	"internal/readings":  {may: []string{timing, colorimetry, pattern}, never: noFiles},
 	"internal/composite": {may: []string{timing, colorimetry, frame}, never: append([]string{"io"}, noFiles...)},
+	"internal/wavefile":  {may: []string{timing, colorimetry, frame, "internal/composite", "internal/encode/*"}, never: noFiles},
 	"internal/tube":      {may: []string{colorimetry, frame, "internal/composite"}, never: noFiles},
 	"internal/scope":     {may: []string{timing, colorimetry, frame, "internal/composite", "internal/draw"}, never: noFiles},
 	"internal/compare": {may: []string{timing, colorimetry, frame, pattern,
