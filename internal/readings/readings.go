@@ -4,6 +4,7 @@
 package readings
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -24,12 +25,15 @@ type Reading struct {
 	// RGB is R'G'B' in per cent of white, before any plan.
 	RGB, ToRGB [3]float64
 
-	// Luma is the level of the patch on the plan's wire, or on the player's if
-	// no wire is wanted; nil when neither is known. Where the view's coding
-	// cannot reach the level it is what the wire then carries, and Clipped is
-	// true.
-	Luma    *colorimetry.Millivolt
-	Clipped bool
+	// Held is what the wire carries, and HeldTo at the far end, in units of the
+	// wanted family: the patch itself, or what a known player can reach with the
+	// view's coding; Clipped is then true.
+	Held, HeldTo colorimetry.Signal
+	Clipped      bool
+
+	// Luma is the level of Held on the plan's wire, or on the player's if no
+	// wire is wanted; nil when neither is known.
+	Luma *colorimetry.Millivolt
 
 	// Microseconds is the middle of the patch after 0H of Line, the line of the
 	// shown raster that is nearest to its middle.
@@ -73,21 +77,29 @@ func Of(s *pattern.Scene, v pattern.View, p colorimetry.Plan) []Reading {
 		}
 		r.Codes8, r.Codes10, r.RGB = codes(p, patch.Want)
 		r.To8, r.To10, r.ToRGB = codes(p, patch.To)
-		wire := p.Wire
-		if wire == nil {
-			wire = p.Player
-		}
-		if wire != nil {
-			held := patch.Want
-			if f, err := p.File(patch.Want, v.Coding); err != nil {
-				held, r.Clipped = p.Emit(f), true
-			}
-			m := wire.Luma(held)
+		var near, far bool
+		r.Held, near = held(p, v.Coding, patch.Want)
+		r.HeldTo, far = held(p, v.Coding, patch.To)
+		r.Clipped = near || far
+		if wire := cmp.Or(p.Wire, p.Player); wire != nil {
+			m := wire.Luma(r.Held)
 			r.Luma = &m
 		}
 		list[i] = r
 	}
 	return list
+}
+
+// held returns what the wire carries of s, and whether that is not s itself.
+func held(p colorimetry.Plan, k *colorimetry.Coding, s colorimetry.Signal) (colorimetry.Signal, bool) {
+	if p.Player == nil {
+		return s, false
+	}
+	f, err := p.File(s, k)
+	if err == nil {
+		return s, false
+	}
+	return p.Emit(f), true
 }
 
 func codes(p colorimetry.Plan, s colorimetry.Signal) (c8, c10 [3]uint16, rgb [3]float64) {
