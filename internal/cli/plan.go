@@ -98,7 +98,7 @@ func agree(flag, name, shortFlag string, short *colorimetry.Family) (*colorimetr
 	}
 	f := w.Family
 	if short != nil && short != f {
-		return nil, fmt.Errorf("%s %s and %s disagree: the latter stands for %s; give one of them", flag, f.Name, shortFlag, short.Name)
+		return nil, fmt.Errorf("%s %s and %s disagree: the latter stands for %s; give one of them", flag, w.Name, shortFlag, short.Name)
 	}
 	return f, nil
 }

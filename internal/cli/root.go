@@ -56,6 +56,9 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 		newRender(s, args, nil),
 		newList(s),
 		newShow(s, nil),
+		newCompare(s, nil),
+		newReadings(s, nil),
+		newScope(s, nil),
 		newVersion(s),
 	)
 	root.SetHelpCommand(newHelp(root))
@@ -95,7 +98,7 @@ func flagError(cmd *cobra.Command, err error) error {
 
 func flagText(cmd *cobra.Command, text string) string {
 	if name, ok := strings.CutPrefix(text, "unknown flag: --"); ok {
-		if cmd.Name() == "show" {
+		if strings.Contains(cmd.Use, " PATTERN") && cmd.Name() != "render" {
 			return fmt.Sprintf("unknown flag --%s; options of a pattern follow its name as %s=VALUE", name, name)
 		}
 		if cmd.Name() == "render" {
