@@ -1,0 +1,89 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"backporch/colorimetry"
+	"backporch/internal/compare"
+	"backporch/internal/encode/pngfile"
+	"backporch/internal/output"
+	"backporch/internal/table"
+)
+
+// writeFiles writes a folder with the picture of each variant, and compare.json
+// with the numbers and the list of files: all of it or nothing.
+func (o *compareOptions) writeFiles(ctx context.Context, res *compare.Result) error {
+	o.Files = filepath.Clean(o.Files)
+	set, err := output.NewFolder(ctx, o.Files, o.Force, output.Manifest{Name: "compare.json", Schema: "backporch/compare/1"})
+	if err != nil {
+		return folderFlag(err)
+	}
+	defer set.Abort()
+	raster := res.View.Shown
+	shape := raster.ShapeOn(res.Aspect)
+	files := &table.Table{Name: "files", Columns: []table.Column{{Name: "Name"}, {Name: "Variant"}}}
+	for i := range res.Outcomes {
+		v := &res.Outcomes[i]
+		name := fmt.Sprintf("%s-%02d-%s.png", compareName(res), i+1, slug(v.Name))
+		var b bytes.Buffer
+		err := pngfile.Encode(&b, v.Frame(raster), colorimetry.RGB8, pngfile.Meta{Shape: shape, Text: [][2]string{
+			{"Pattern", res.Spec}, {"Raster", raster.Name}, {"Variant", latin(v.Name)}, {"Software", "backporch " + Version},
+		}})
+		if err != nil {
+			return err
+		}
+		if err := set.WriteFile(name, b.Bytes()); err != nil {
+			return err
+		}
+		files.Add(name, v.Name)
+	}
+	rec := res.Record()
+	rec.Tables = append(rec.Tables, files)
+	var b bytes.Buffer
+	if err := rec.Write(&b, table.JSON, 0); err != nil {
+		return err
+	}
+	if err := set.WriteFile("compare.json", b.Bytes()); err != nil {
+		return err
+	}
+	return set.Commit()
+}
+
+// folderFlag writes a way out that names -o with the flag that was used.
+func folderFlag(err error) error {
+	if text := err.Error(); strings.Contains(text, " with -o") {
+		return errors.New(strings.ReplaceAll(text, " with -o", " with --files"))
+	}
+	return err
+}
+
+// slug is a name as part of a file name. Signs become words, so that -5 and +5
+// differ.
+func slug(s string) string {
+	s = strings.NewReplacer(" +", " plus ", " -", " minus ").Replace(" " + strings.ToLower(s))
+	var b strings.Builder
+	for _, r := range s {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r == '.':
+			b.WriteRune(r)
+		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+	}
+	return strings.Trim(b.String(), "-")
+}
+
+// latin drops what a text chunk of a PNG cannot hold.
+func latin(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r > 0xff {
+			return -1
+		}
+		return r
+	}, s)
+}

@@ -1,0 +1,106 @@
+package compare
+
+import (
+	"math"
+
+	"backporch/colorimetry"
+	"backporch/internal/tube"
+	"backporch/pattern"
+	"backporch/pattern/frame"
+	"backporch/timing"
+)
+
+// Levels that every comparison reports.
+const (
+	levelBlack = iota
+	levelHalf
+	levelWhite
+	numLevels
+)
+
+var (
+	levelValues = [numLevels]float64{0, 0.5, 1}
+	levelNames  = [numLevels]string{"black", "50 %", "white"}
+)
+
+// A probe is a picture of the three levels: 50 %, black and white side by side
+// on every line. It goes the way of the pattern, through encoder and decoder,
+// where the pattern itself has no patch of a level.
+type probe struct {
+	view  pattern.View
+	edges [2]float64 // places of the two transitions, picture heights
+	left  float64
+	right float64
+}
+
+func newProbe(v pattern.View, r *timing.Raster) probe {
+	e := r.Picture()
+	third := (e.X1 - e.X0) / 3
+	return probe{v, [2]float64{e.X0 + third, e.X0 + 2*third}, e.X0, e.X1}
+}
+
+// frame samples the probe. All rows are alike, also where the lattice slips by
+// part of a sample from line to line.
+func (p probe) frame(r *timing.Raster) *frame.Frame {
+	c := r.Comb(0)
+	luma := make([]float64, c.N)
+	width := p.view.Edge[0]
+	for i := range luma {
+		x := c.At(i)
+		luma[i] = levelValues[levelHalf] - float64(0.5*rise(x-p.edges[0], width)) + rise(x-p.edges[1], width)
+	}
+	f := &frame.Frame{Raster: r, Sampling: frame.S444}
+	for k := range f.Planes {
+		row := luma
+		if k > 0 {
+			row = make([]float64, c.N)
+		}
+		f.Planes[k] = frame.Plane{Rows: [][]float64{row}, Lines: make([]int32, len(r.Lines))}
+	}
+	return f
+}
+
+// rise is a raised cosine of that full width with its middle at 0; a step for
+// a width of 0.
+func rise(x, width float64) float64 {
+	switch {
+	case x >= width/2:
+		return 1
+	case x <= -width/2:
+		return 0
+	}
+	return 0.5 + float64(0.5*math.Sin(math.Pi*x/width))
+}
+
+// patch is where a level of the probe stands.
+func (p probe) patch(level int) pattern.Patch {
+	x := [][2]float64{levelBlack: {p.edges[0], p.edges[1]}, levelHalf: {p.left, p.edges[0]}, levelWhite: {p.edges[1], p.right}}[level]
+	return pattern.Patch{Name: levelNames[level], Kind: pattern.Level, X0: x[0], X1: x[1], Y0: -0.5, Y1: 0.5,
+		Want: colorimetry.Gray(levelValues[level]), To: colorimetry.Gray(levelValues[level])}
+}
+
+// riseTime returns how long the edge from black to white of a decoded probe
+// takes from 10 to 90 %, in ns; NaN where there is none.
+func (p probe) riseTime(s *tube.Set, f *frame.Frame) float64 {
+	j := len(f.Raster.Lines) / 2
+	c := f.Raster.Comb(j)
+	row := f.Planes[0].Row(j)
+	at := int(math.Round((p.edges[1] - c.X0) / c.DX))
+	reach := int((p.right - p.edges[1]) / 3 / c.DX)
+	from, to := at-reach, at+reach
+	if from < 0 || to >= len(row) {
+		return math.NaN()
+	}
+	low, high := row[from], row[to]
+	cross := func(part float64) float64 {
+		level := low + float64(part*(high-low))
+		for i := from; i < to; i++ {
+			if row[i] < level && row[i+1] >= level {
+				return float64(i) + (level-row[i])/(row[i+1]-row[i])
+			}
+		}
+		return math.NaN()
+	}
+	// What rings before and behind the edge stays within 10 and 90 %.
+	return (cross(0.9) - cross(0.1)) * 1e9 / f.Raster.Clock.Float64()
+}

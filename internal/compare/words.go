@@ -1,0 +1,245 @@
+package compare
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"backporch/internal/composite"
+)
+
+// A Line is one figure under a picture.
+type Line struct{ Label, Value string }
+
+// Lines returns what stands under the picture of a variant.
+func (r *Result) Lines(o *Outcome) []Line {
+	list := []Line{
+		{"Black", nits(o.Black.Nits)},
+		{"50 %", nits(o.Half.Nits)},
+		{"White", nits(o.White.Nits)},
+		{"Contrast", contrast(o)},
+	}
+	add := func(label, value string) { list = append(list, Line{label, value}) }
+	if len(o.Steps) > 0 {
+		add("Crushed", inWords(o.StepsIn(Crushed)))
+		add("Lifted", inWords(o.StepsIn(Lifted)))
+	}
+	if len(o.Bars) > 0 {
+		add("Color", percent(o.Chroma()))
+		add("Hue", hue(o))
+	}
+	switch r.Axis {
+	case TVLines:
+		if !math.IsNaN(o.RiseTime) {
+			add("Edges", fmt.Sprintf("%.0f ns", o.RiseTime))
+		}
+	case ColorTemperature:
+		x, y := o.Set.WhiteXY()
+		add("White at", fmt.Sprintf("x %.4f, y %.4f", x, y))
+	}
+	if g := o.Guns; g != nil {
+		add(dash(g.Pair(false)), percent(g.Outer()))
+		add(dash(g.Pair(true)), percent(g.Inner()))
+	}
+	return list
+}
+
+// dash turns the hyphen of a difference into a minus sign.
+func dash(s string) string { return strings.ReplaceAll(s, " - ", " − ") }
+
+// nits prints a luminance with three figures.
+func nits(v float64) string { return figures(v) + " cd/m²" }
+
+func figures(v float64) string {
+	decimals := 3
+	switch {
+	case v < 1e-6:
+		return "0"
+	case v >= 99.95:
+		decimals = 0
+	case v >= 9.995:
+		decimals = 1
+	case v >= 0.9995:
+		decimals = 2
+	case v < 0.0005:
+		return "under 0.001"
+	}
+	return fmt.Sprintf("%.*f", decimals, v)
+}
+
+func contrast(o *Outcome) string {
+	c := o.Contrast()
+	if math.IsInf(c, 1) {
+		return "no light at black"
+	}
+	return fmt.Sprintf("%.0f : 1", c)
+}
+
+// percent prints an error: "+8.1 %", and "0 %" for what rounds to it.
+func percent(v float64) string { return difference(v, " %") }
+
+func difference(v float64, unit string) string {
+	if math.IsNaN(v) {
+		return "none"
+	}
+	v = math.Round(10*v) / 10
+	if v == 0 {
+		return "0" + unit
+	}
+	return fmt.Sprintf("%+.1f", v) + unit
+}
+
+func hue(o *Outcome) string {
+	swing := o.Alternation()
+	const little = 0.2 // degrees: what a notch leaves on bars
+	if math.IsNaN(o.Hue()) {
+		return "no color"
+	}
+	if swing < little {
+		return difference(o.Hue(), "°")
+	}
+	return fmt.Sprintf("%s, lines ±%.1f°", difference(o.Hue(), "°"), swing)
+}
+
+// inWords names steps: of many that rise one by one the first and the last, of
+// other many the first alone.
+func inWords(steps []Step) string {
+	const many = 3
+	var names []string
+	rising := true
+	for i, s := range steps {
+		names = append(names, s.Name)
+		rising = rising && (i == 0 || s.Want > steps[i-1].Want+1e-6)
+	}
+	switch n := len(names); {
+	case n == 0:
+		return "none"
+	case n > many && rising:
+		return fmt.Sprintf("%s to %s (%d)", names[0], names[n-1], n)
+	case n > many:
+		return fmt.Sprintf("%s and %d more", names[0], n-1)
+	}
+	return strings.Join(names, ", ")
+}
+
+// Verdict says in a few words what is wrong with a variant, and whether its
+// source and set match.
+func (r *Result) Verdict(o *Outcome) string {
+	var faults []string
+	add := func(format string, args ...any) { faults = append(faults, fmt.Sprintf(format, args...)) }
+	white := o.Set.Curve.Light(1)
+	if o.Black.Nits > o.OwnBlack && !same(o.Black.Nits, o.OwnBlack, white) {
+		add("black lifted to %s", nits(o.Black.Nits))
+	}
+	if r.crushes(o) {
+		add("shadows crushed")
+	}
+	const eighth = 0.06 // of white; a signal that is too high or too low as a whole
+	if d := o.White.Nits/white - 1; math.Abs(d) > eighth {
+		add("white %s", percent(100*d))
+	}
+	if c := o.Chroma(); math.Abs(c) >= 0.5 {
+		add("color %s", percent(c))
+	}
+	if h := o.Hue(); math.Abs(h) >= 0.5 {
+		add("hue %s", difference(h, "°"))
+	}
+	if s := o.Alternation(); s >= 0.5 {
+		add("hue ±%.1f° from line to line", s)
+	}
+	words := strings.Join(faults, ", ")
+	switch {
+	case o.Match == NoMatter && words == "":
+		return "as defined"
+	case o.Match == NoMatter:
+		return words
+	case words == "":
+		return o.Match.String()
+	}
+	return o.Match.String() + ": " + words
+}
+
+// crushes reports whether the dark half of the scale is lost in black.
+func (r *Result) crushes(o *Outcome) bool {
+	return o.Half.Nits < float64(0.9*o.Set.Curve.Light(0.5))
+}
+
+// Title says what is compared.
+func (r *Result) Title() string {
+	title := r.Spec + ": " + axisTable[r.Axis].help
+	if r.Gun != AllGuns {
+		title += ", " + r.Gun.String() + " gun alone"
+	}
+	return title
+}
+
+// Conditions says what holds for all variants, in a sentence or two.
+func (r *Result) Conditions() string {
+	parts := []string{r.View.Shown.Name}
+	if r.Axis != Setup && r.Axis != Component {
+		parts = append(parts, r.Wire.Title)
+	} else if r.Axis == Setup {
+		parts = append(parts, [...]string{composite.Composite: "composite", composite.YC: "Y/C"}[r.Wire.Kind])
+	}
+	if r.Outcomes[0].Source.Wire.Kind == composite.Composite {
+		parts = append(parts, SeparationNames()[r.Set.Input.Separation]+" separation")
+	}
+	return strings.Join(parts, ", ") + ". " + r.Set.String() + "."
+}
+
+// SeparationNames lists how a set may part luma from color, in the order of
+// [composite.Separation].
+func SeparationNames() []string { return []string{"notch", "comb2", "comb3"} }
+
+// Notes says where the figures come from, and what to bear in mind.
+func (r *Result) Notes() []string {
+	o := &r.Outcomes[0]
+	var own, sent []string
+	for l, level := range []Level{o.Black, o.Half, o.White} {
+		if level.From != "" {
+			own = append(own, fmt.Sprintf("%s in patch %q", levelNames[l], level.From))
+		} else {
+			sent = append(sent, levelNames[l])
+		}
+	}
+	var from []string
+	if len(own) > 0 {
+		from = append(from, "measured: "+strings.Join(own, ", "))
+	}
+	if len(sent) > 0 {
+		from = append(from, "not in the pattern, sent the same way by themselves: "+strings.Join(sent, ", "))
+	}
+	notes := []string{"Levels " + strings.Join(from, "; ") + "."}
+	if len(o.Steps) > 0 {
+		notes = append(notes, ToleranceText+" Lifted: at or below black, and yet lighter than the set's own black.")
+	}
+	if s := r.Sensitivity; s != nil {
+		g := o.Guns
+		notes = append(notes, fmt.Sprintf("The pair %s reads color gain: %+.3f %% for 1 %% of gain, and %+.3f %% for 1° of phase. The pair %s reads phase: %+.3f %% for 1°, and %+.3f %% for 1 %% of gain. So set gain with the first pair, phase with the second, and go round once more.",
+			dash(g.Pair(false)), s.OuterGain, s.OuterPhase, dash(g.Pair(true)), s.InnerPhase, s.InnerGain))
+	}
+	if r.NoGuns != "" {
+		notes = append(notes, "No pairs of bars to read: "+r.NoGuns+"; "+withBars+".")
+	}
+	if r.Axis == Phase && r.Wire.Family.Lines == 625 {
+		notes = append(notes, "Without a delay line the hue swings to either side from line to line; the delay line takes the mean of two lines, so a wrong phase costs color and no hue.")
+	}
+	if c := r.Caution(); c != "" {
+		notes = append(notes, c)
+	}
+	return append(notes, "All pictures have one common scale of light. A screen shows their differences, not their colors to the last step.")
+}
+
+// Caution returns what a reader must know before touching the set because of
+// this comparison; "" where it is about the knobs in front.
+func (r *Result) Caution() string {
+	switch r.Axis {
+	case Setup, Component:
+		return "Caution: where the switch for levels is inside the set, setting it is service work. " + inside
+	case ColorTemperature:
+		return "Caution: white is set inside the set, which is service work. " + inside
+	}
+	return ""
+}
+
+const inside = "Inside a picture-tube set there are lethal voltages, also after it is unplugged: leave it to those who are trained and licensed for the work."
