@@ -81,7 +81,7 @@ func ParseUnits(name string) (Units, error) {
 type Options struct {
 	View    View
 	Frame   int    // of the wave, 0 its first
-	Field   int    // 1 or 2; 0: 1. Field view only
+	Field   int    // 1 or 2 of the frame; 0: both, and 1 in Line and Field
 	Line    int    // analog line; 0: Line takes one from the middle of the picture, the others all of it. Not in Field view
 	Channel string // of several, as the wire names them; "": the one with sync. Not in Parade and Vector
 	Units   Units
@@ -125,7 +125,10 @@ func newSetUp(w *composite.Wave, o Options) (*setUp, error) {
 	if o.Field < 0 || o.Field > w.Scan.Fields {
 		return nil, fmt.Errorf("there is no field %d; %s has %d in a frame", o.Field, w.Scan.Name, w.Scan.Fields)
 	}
-	if s.Field == 0 {
+	if o.Line != 0 && o.Field != 0 && s.fieldOf(o.Line) != o.Field {
+		return nil, fmt.Errorf("line %d lies in field %d and not in %d; leave one of them out", o.Line, s.fieldOf(o.Line), o.Field)
+	}
+	if s.Field == 0 && (o.View == Line || o.View == Field) {
 		s.Field = 1
 	}
 	if o.View == Parade && len(channels) == 1 {

@@ -1,16 +1,18 @@
 package scope
 
 // A spot collects what a beam leaves that moves in all directions: the trace of
-// a vectorscope, and the lines of a graticule.
+// a vectorscope, and the lines of a graticule. Where it rests it is larger, as
+// on a tube.
 type spot struct {
 	w, h    int
 	brush   *brush
+	resting *brush
 	density []int64
 	cover   []uint8
 }
 
 func newSpot(w, h int, half int32) *spot {
-	return &spot{w: w, h: h, brush: newBrush(half), density: make([]int64, w*h), cover: make([]uint8, w*h)}
+	return &spot{w: w, h: h, brush: newBrush(half), resting: newBrush(half * 2), density: make([]int64, w*h), cover: make([]uint8, w*h)}
 }
 
 // path draws a path of points that follow each other at equal times, weight
@@ -20,6 +22,14 @@ func (s *spot) path(p []point, weight int64) {
 		return
 	}
 	at, time := snap(p[0]), int64(0)
+	long := max(1, (weight*rest)<<dwell)
+	leave := func() {
+		if time >= long {
+			s.stamp(s.resting, at, time)
+		} else {
+			s.stamp(s.brush, at, time)
+		}
+	}
 	for i := 1; i < len(p); i++ {
 		a, b := p[i-1], p[i]
 		n := max(abs(b.x-a.x), abs(b.y-a.y))>>8 + 1 // steps of a pixel at most
@@ -27,25 +37,28 @@ func (s *spot) path(p []point, weight int64) {
 		for k := range n {
 			here := snap(point{a.x + int32(int64(b.x-a.x)*int64(k)/int64(n)), a.y + int32(int64(b.y-a.y)*int64(k)/int64(n))})
 			if here != at {
-				s.stamp(at, time)
+				leave()
 				at, time = here, 0
 			}
 			time += each
 		}
 	}
-	s.stamp(at, time)
-	s.stamp(snap(p[len(p)-1]), 0)
+	leave()
+	s.stamp(s.brush, snap(p[len(p)-1]), 0)
 }
+
+// rest is after how many points at one place the beam rests there.
+const rest = 10
 
 // snap rounds to a quarter of a pixel.
 func snap(p point) point {
 	return point{(p.x + one/8) &^ (one/4 - 1), (p.y + one/8) &^ (one/4 - 1)}
 }
 
-// stamp leaves the beam at a place for a time.
-func (s *spot) stamp(p point, time int64) {
-	disc := s.brush.disc[p.y>>6&3][p.x>>6&3]
-	n := s.brush.size
+// stamp leaves a beam at a place for a time.
+func (s *spot) stamp(b *brush, p point, time int64) {
+	disc := b.disc[p.y>>6&3][p.x>>6&3]
+	n := b.size
 	x0, y0 := int(p.x>>8)-n/2, int(p.y>>8)-n/2
 	for j := range n {
 		y := y0 + j

@@ -119,8 +119,7 @@ func (c scale) trace(list []stretch) (paths [][]point, weights []int, reach exte
 				paths[i], weights[i] = c.path(buf, list[i], &mine), list[i].weight
 			}
 			mu.Lock()
-			reach.take(mine.low)
-			reach.take(mine.high)
+			reach.low, reach.high = min(reach.low, mine.low), max(reach.high, mine.high)
 			mu.Unlock()
 		})
 	}

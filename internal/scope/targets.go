@@ -68,12 +68,18 @@ func (s *setUp) marks() []target {
 
 func (t target) degrees() float64 { return cmplx.Phase(t.at) * 180 / math.Pi }
 
-// label is how far from the middle the name stands: outside of the boxes.
-func (t target) label(full float64) float64 {
+// label is where the name stands: outside of the boxes, and beside the middle
+// of the burst.
+func (t target) label(full float64) complex128 {
 	if t.burst {
-		return cmplx.Abs(t.at) + full*0.085
+		side := complex(0, -1)
+		if imag(t.at) > 1e-9 {
+			side = 1i
+		}
+		return t.at/2 + side*complex(full*0.05, 0)
 	}
-	return cmplx.Abs(t.at)*(1+outerPart) + full*0.055
+	r := cmplx.Abs(t.at)
+	return t.at * complex((float64(r*(1+outerPart))+full*0.055)/r, 0)
 }
 
 // Tolerances of the boxes: common practice. The standards give levels alone

@@ -43,7 +43,7 @@ const beyond = 1.3
 // vector draws the vectorscope.
 func (s *setUp) vector() *Picture {
 	p := newPage(s)
-	p.head(s.Title, joined(s.Subtitle, s.w.Wire.Title, s.what(), fmt.Sprintf("targets of %d %% bars", s.Targets)))
+	p.head(s.Title, joined(s.Subtitle, s.w.Wire.Title, s.what(), fmt.Sprintf("targets for %d%% bars", s.Targets)))
 	side := s.Width - 2*p.px(space)
 	c := plane{box: image.Rect(p.px(space), p.y, p.px(space)+side, p.y+side), radius: side/2 - p.px(48)}
 	c.center = point{int32(side) * one / 2, int32(side) * one / 2}
@@ -292,14 +292,15 @@ func (p *page) labels(s *setUp, c plane, full float64) {
 	named := st
 	named.Bold, named.Color = true, mark
 	for _, t := range s.marks() {
-		put(t.label(full), t.degrees(), t.name, named)
+		at := t.label(full)
+		put(cmplx.Abs(at), cmplx.Phase(at)*180/math.Pi, t.name, named)
 	}
 	small := p.style(smallSize)
 	small.Color = draw.Quiet
 	at := c.at(0, -2*s.ringStep())
-	unit := s.level(2 * s.ringStep())
+	unit := fmt.Sprintf("%.0f %s", 2*s.ringStep()/s.perUnit, s.unit)
 	if s.w.Wire.Subcarrier() {
-		unit = s.level(4*s.ringStep()) + " p-p"
+		unit = fmt.Sprintf("%.0f %s p-p", 4*s.ringStep()/s.perUnit, s.unit)
 	}
 	x, y := c.box.Min.X+int(at.x>>8)+p.px(6), c.box.Min.Y+int(at.y>>8)
 	p.write(image.Rect(x, y, x+2*w, y+p.canvas.LineHeight(small)), unit, small)

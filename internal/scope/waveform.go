@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image"
 	"math"
+	"slices"
 	"strings"
 
 	"backporch/internal/composite"
@@ -49,8 +50,8 @@ func (s *setUp) waveform() *Picture {
 	if s.View == Parade && s.w.Wire.Kind != composite.RGB {
 		right = p.px(space)
 	}
-	inner := image.Rect(left, p.y+p.px(textSize+6), s.Width-right, 0)
-	inner.Max.Y = inner.Min.Y + p.px(620)
+	top := p.y + p.px(textSize+8)
+	inner := image.Rect(left, top, s.Width-right, top+p.px(620))
 	panels := s.panels(p, inner)
 	var reaches []string
 	for i, a := range panels {
@@ -62,7 +63,7 @@ func (s *setUp) waveform() *Picture {
 			name = s.w.Wire.Channels()[a.channel] + " "
 			p.write(image.Rect(a.box.Min.X, p.y, a.box.Max.X, a.box.Min.Y), strings.TrimSpace(name), p.style(textSize))
 		}
-		reaches = append(reaches, fmt.Sprintf("%s%s to %s", name, s.level(float64(reach.low)), s.level(float64(reach.high))))
+		reaches = append(reaches, name+s.reachNote(a.channel, reach))
 	}
 	p.write(image.Rect(0, p.y, left-p.px(10), inner.Min.Y), s.unit, rightward(p.style(textSize)))
 	if right > p.px(space) {
@@ -98,6 +99,8 @@ func (s *setUp) what() string {
 		text = fmt.Sprintf(of, first+s.Field)
 	case s.View == Line || s.Line != 0:
 		text = fmt.Sprintf("line %d, "+of, s.oneLine(), first+s.fieldOf(s.oneLine()))
+	case s.Field != 0:
+		text = fmt.Sprintf("all picture lines of "+of, first+s.Field)
 	case s.w.Scan.Fields == 2:
 		text = fmt.Sprintf("all picture lines of a frame, color fields %d and %d", first+1, first+2)
 		if !s.w.Wire.Subcarrier() {
@@ -129,7 +132,7 @@ func (s *setUp) pictureLines() (lines []int) {
 	return lines
 }
 
-// oneLine is the line of a view of one: the middle of field 1 if none is
+// oneLine is the line of a view of one: the middle of the field if none is
 // asked for.
 func (s *setUp) oneLine() int {
 	if s.Line != 0 {
@@ -137,7 +140,7 @@ func (s *setUp) oneLine() int {
 	}
 	low, high := s.w.Scan.Lines, 0
 	for _, l := range s.pictureLines() {
-		if s.fieldOf(l) == 1 {
+		if s.fieldOf(l) == s.Field {
 			low, high = min(low, l), max(high, l)
 		}
 	}
@@ -149,7 +152,11 @@ func (s *setUp) lines() []int {
 	if s.View == Line || s.Line != 0 {
 		return []int{s.oneLine()}
 	}
-	return s.pictureLines()
+	lines := s.pictureLines()
+	if s.Field != 0 {
+		lines = slices.DeleteFunc(lines, func(l int) bool { return s.fieldOf(l) != s.Field })
+	}
+	return lines
 }
 
 // panels lays out the boxes.
@@ -210,24 +217,6 @@ func (s *setUp) fieldStretches(a *panel) float64 {
 	a.across = axis{first, first + length, 10, 50, "line"}
 	return length * period
 }
-
-// burstNote says how large the burst is.
-func (s *setUp) burstNote() string {
-	if !s.w.Wire.Subcarrier() || s.View == Parade && s.w.Wire.Kind != composite.YC {
-		return ""
-	}
-	if s.View != Parade && s.channel != s.chroma() {
-		return ""
-	}
-	l := newBurstLock(s.w, s.chroma(), s.Frame)
-	if !l.found {
-		return "no burst"
-	}
-	return "burst " + s.level(2*l.peak) + " peak to peak"
-}
-
-// chroma is the channel with the subcarrier.
-func (s *setUp) chroma() int { return len(s.w.Samples) - 1 }
 
 // panelNote explains lines that have no name beside them.
 func (s *setUp) panelNote() string {
