@@ -247,7 +247,7 @@ func TestSeamless(t *testing.T) {
 	}{
 		{"composite-m", timing.Scan525i, 1, 2}, {"pal", timing.Scan625i, 1, 4},
 		{"composite-m", timing.Scan525i, 3, 6}, {"pal", timing.Scan625i, 4, 4}, {"pal", timing.Scan312, 1, 1},
-		{"component-n10", timing.Scan625i, 4, 4}, {"composite-m", timing.Scan262c227_33, 1, 3},
+		{"component-n10", timing.Scan262, 4, 4}, {"component-n10", timing.Scan312offset, 1, 1}, {"composite-m", timing.Scan262c227_33, 1, 3},
 	} {
 		t.Run(fmt.Sprint(tt.wire, tt.scan.Name, tt.period), func(t *testing.T) {
 			q := request(S16, tt.wire, tt.scan)
