@@ -8,6 +8,7 @@ import (
 
 	"backporch/internal/composite"
 	"backporch/internal/render"
+	"backporch/internal/wavefile"
 	"backporch/pattern"
 	"backporch/pattern/frame"
 	"backporch/timing"
@@ -15,7 +16,16 @@ import (
 
 // source finds out what the command line names.
 func (o *scopeOptions) source(cmd *cobra.Command) (*scopeSource, error) {
-	return o.patternSource()
+	if !strings.ContainsAny(o.Words[0], `./\`) {
+		return o.patternSource()
+	}
+	if len(o.Words) > 1 {
+		return nil, usagef("%s is a file and takes no options; %q is one word too many", o.Words[0], o.Words[1])
+	}
+	if _, ok := wavefile.FormatOf(o.Words[0]); ok {
+		return o.waveSource(cmd)
+	}
+	return nil, usagef("%s: scope draws patterns and files of samples", o.Words[0])
 }
 
 // patternSource encodes a pattern.

@@ -95,8 +95,11 @@ const (
 func (s *setUp) inner() float64 { return innerWhite * float64(s.w.Wire.Family.White) / 2 }
 
 func toleranceNote(s *setUp) string {
-	return fmt.Sprintf("boxes: \u00b1%s peak to peak and \u00b1%.1f\u00b0, \u00b1%.0f %% and \u00b1%d\u00b0 (common practice)",
-		s.level(2*s.inner()), innerDegrees, outerPart*100, outerDegrees)
+	inner := s.level(s.inner())
+	if s.w.Wire.Subcarrier() {
+		inner = s.level(2*s.inner()) + " peak to peak"
+	}
+	return fmt.Sprintf("boxes: \u00b1%s and \u00b1%.1f\u00b0, \u00b1%.0f %% and \u00b1%d\u00b0 (common practice)", inner, innerDegrees, outerPart*100, outerDegrees)
 }
 
 // boxes draws the tolerances around the targets, and where the burst ends.

@@ -295,13 +295,15 @@ func (p *page) labels(s *setUp, c plane, full float64) {
 		at := t.label(full)
 		put(cmplx.Abs(at), cmplx.Phase(at)*180/math.Pi, t.name, named)
 	}
+	// The last ring but one, where neither colors nor axes are.
 	small := p.style(smallSize)
 	small.Color = draw.Quiet
-	at := c.at(0, -2*s.ringStep())
-	unit := fmt.Sprintf("%.0f %s", 2*s.ringStep()/s.perUnit, s.unit)
+	ring := s.ringStep() * math.Floor(full/s.ringStep()-0.5)
+	at := c.polar(ring, 323)
+	text := fmt.Sprintf("%.0f %s", ring/s.perUnit, s.unit)
 	if s.w.Wire.Subcarrier() {
-		unit = fmt.Sprintf("%.0f %s p-p", 4*s.ringStep()/s.perUnit, s.unit)
+		text = fmt.Sprintf("%.0f %s p-p", 2*ring/s.perUnit, s.unit)
 	}
 	x, y := c.box.Min.X+int(at.x>>8)+p.px(6), c.box.Min.Y+int(at.y>>8)
-	p.write(image.Rect(x, y, x+2*w, y+p.canvas.LineHeight(small)), unit, small)
+	p.write(image.Rect(x, y, x+2*w, y+p.canvas.LineHeight(small)), text, small)
 }
