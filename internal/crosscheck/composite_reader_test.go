@@ -242,13 +242,20 @@ func pass(us, v []float64, level float64) float64 {
 	return math.NaN()
 }
 
-// least and greatest return the true extremes between two times, also between
-// the samples, looked for at an eighth of a sample.
+// extremes returns the true extremes between two times: between the samples
+// too, at the top of a parabola through three points an eighth apart.
 func (r tape) extremes(from, to float64) (least, greatest float64) {
 	least, greatest = math.Inf(1), math.Inf(-1)
-	for x := r.index(from); x <= r.index(to); x += 0.125 {
-		v := r.at(x)
-		least, greatest = min(least, v), max(greatest, v)
+	x := r.index(from)
+	a, b := r.at(x), r.at(x+0.125)
+	for x += 0.25; x <= r.index(to); x += 0.125 {
+		c := r.at(x)
+		top := b
+		if bend := a - 2*b + c; (b-a)*(c-b) <= 0 && bend != 0 {
+			top -= (c - a) * (c - a) / 8 / bend
+		}
+		least, greatest = min(least, top), max(greatest, top)
+		a, b = b, c
 	}
 	return least, greatest
 }
