@@ -47,7 +47,7 @@ func (b Band) kernel(s *timing.System) kernel {
 	case b == Unlimited:
 		return nil
 	case b == Narrow:
-		return newKernel(0.54, rate, int(2.2*rate), 0.5)
+		return newKernel(0.55, rate, int(2.2*rate), 0.5)
 	case s == timing.System525:
 		return newKernel(2.05, rate, wideReach, 0.4)
 	default:
