@@ -113,7 +113,7 @@ func (o *compareOptions) addFlags(cmd *cobra.Command, f *pflag.FlagSet) {
 	f.BoolVar(&o.Only[2], "blue-only", false, "light the blue gun alone, and compare the bars that it shows")
 	f.BoolVar(&o.Only[0], "red-only", false, "the same with the red gun")
 	f.BoolVar(&o.Only[1], "green-only", false, "the same with the green gun")
-	f.StringVar(&o.Separation, "separation", "", "how the set parts luma and color of composite: "+strings.Join(compare.SeparationNames(), ", ")+" (notch)")
+	f.StringVar(&o.Separation, "separation", "", "how the set parts luma and color of composite: "+strings.Join(compare.SeparationNames(), ", ")+" (notch; comb2 for tv-lines)")
 	f.Float64Var(&o.CD, "cd", 100, "luminance of the tube at white, cd/m2")
 	f.Float64Var(&o.Black, "black", 0, "luminance of the tube at black, cd/m2")
 	f.Float64Var(&o.Gamma, "gamma", 2.4, "gamma of the tube, 1.5 to 3.5")
@@ -216,6 +216,7 @@ func (o *compareOptions) request() (*compare.Request, error) {
 		return nil, err
 	}
 	q.Set, err = o.set(job.Raster, wire)
+	q.Choose = o.Separation == ""
 	return q, err
 }
 

@@ -38,12 +38,18 @@ type Request struct {
 	Axis    Axis
 	Values  []float64 // of a numeric axis; none are the usual ones
 	Gun     Gun
+
+	// Choose leaves the separation of composite to the comparison: a comb for
+	// bandwidth, of which a notch leaves nothing to compare, where the scan has
+	// one; else the notch.
+	Choose bool
 }
 
 // A Level is one of the luminances that every variant has.
 type Level struct {
-	Nits float64 // cd/m2
-	From string  // name of the patch it was measured in; "" if the level was sent through by itself
+	Nits  float64 // cd/m2
+	Drive float64 // luma that the set decodes, 0 black and 1 white
+	From  string  // name of the patch it was measured in; "" if the level was sent through by itself
 }
 
 // An Outcome is a variant with what was measured of it.
@@ -71,6 +77,17 @@ func (o *Outcome) Contrast() float64 {
 	return o.White.Nits / o.Black.Nits
 }
 
+// Cut returns the luma of the pattern below which a set gives no picture, 0
+// where black itself is shown: 0.075 when it takes off a setup that is not
+// there.
+func (o *Outcome) Cut() float64 {
+	const little = 0.002 // of the luma excursion: what noise and rounding leave
+	if o.Black.Drive > -little {
+		return 0
+	}
+	return -o.Black.Drive / (o.White.Drive - o.Black.Drive)
+}
+
 // A Result is a comparison made.
 type Result struct {
 	Request
@@ -83,6 +100,13 @@ type Result struct {
 // Run makes a comparison. Errors name what the wire or the set cannot do, and
 // the way out.
 func Run(q Request) (*Result, error) {
+	if q.Choose && q.Axis == TVLines && q.Wire.Kind == composite.Composite {
+		comb := composite.Decoder{Family: q.Wire.Family, Separation: composite.Comb2}
+		scan := q.View.Shown.Scan
+		if q.Wire.Check(scan) == nil && comb.Check(&composite.Wave{Wire: q.Wire, Timebase: q.Wire.Timebase(scan)}) == nil {
+			q.Set.Input.Separation = composite.Comb2
+		}
+	}
 	list, columns, err := q.variants()
 	if err != nil {
 		return nil, err
@@ -104,8 +128,9 @@ func Run(q Request) (*Result, error) {
 	res := &Result{Request: q, Columns: columns, Outcomes: make([]Outcome, len(list))}
 	var guns *GunBars
 	if q.Gun != AllGuns {
-		if guns, err = findGunBars(signals[0].patches, q.Gun); err != nil {
-			res.NoGuns = err.Error()
+		var missing error
+		if guns, missing = findGunBars(signals[0].patches, q.Gun); missing != nil {
+			guns, res.NoGuns = nil, missing.Error()
 		}
 	}
 	if err := each(len(list), func(i int) (err error) {
@@ -123,8 +148,7 @@ func Run(q Request) (*Result, error) {
 // A signal is what a source sends, and where its patches lie.
 type signal struct {
 	picture *composite.Wave
-	levels  *composite.Wave
-	probe   probe
+	probe   *probe
 	patches []placed
 	from    [numLevels]int // index of patches; -1: the probe
 }
@@ -159,13 +183,12 @@ func (q *Request) signal(s Source, once *sampler) (*signal, error) {
 		return nil, err
 	}
 	lattice := e.Lattice(0)
-	g := &signal{probe: newProbe(q.View, lattice), from: [numLevels]int{-1, -1, -1}}
+	g := &signal{from: [numLevels]int{-1, -1, -1}}
 	g.picture, err = e.Encode(0, 1, func(r *timing.Raster, _ int) (*frame.Frame, error) { return once.frame(r, q.Carried) })
 	if err != nil {
 		return nil, err
 	}
-	g.levels, err = e.Encode(0, 1, func(r *timing.Raster, _ int) (*frame.Frame, error) { return g.probe.frame(r), nil })
-	if err != nil {
+	if g.probe, err = newProbe(q.View, s); err != nil {
 		return nil, err
 	}
 	g.patches = q.place(lattice)
@@ -208,20 +231,22 @@ func (q *Request) outcome(v Variant, g *signal, guns *GunBars) (o Outcome, err e
 	if o.frame, err = v.Set.Input.Decode(g.picture, 0); err != nil {
 		return o, fmt.Errorf("%s: %w", v.Name, err)
 	}
-	levels, err := v.Set.Input.Decode(g.levels, 0)
+	levels, err := v.Set.Input.Decode(g.probe.wave, 0)
 	if err != nil {
 		return o, fmt.Errorf("%s: %w", v.Name, err)
 	}
 	m := &measurer{&v.Set, o.frame, g.patches}
 	for l, to := range [numLevels]*Level{levelBlack: &o.Black, levelHalf: &o.Half, levelWhite: &o.White} {
 		if k := g.from[l]; k >= 0 {
-			*to = Level{m.read(g.patches[k]).Nits, g.patches[k].patch.Name}
+			r := m.read(g.patches[k])
+			*to = Level{r.Nits, r.Signal.Y, g.patches[k].patch.Name}
 			continue
 		}
 		a, _ := areaOf(levels.Raster, g.probe.patch(l))
-		*to = Level{read(&v.Set, levels, a).Nits, ""}
+		r := read(&v.Set, levels, a)
+		*to = Level{r.Nits, r.Signal.Y, ""}
 	}
-	o.RiseTime = g.probe.riseTime(&v.Set, levels)
+	o.RiseTime = g.probe.riseTime(levels)
 	o.OwnBlack = v.Set.Curve.Light(0)
 	o.Steps = m.steps()
 	judge(o.Steps, o.OwnBlack, o.Black.Nits, v.Set.Curve.Light(1))

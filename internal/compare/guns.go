@@ -185,4 +185,3 @@ func sensitivity(bars func(gain, phase float64) (*GunBars, error)) (*Sensitivity
 
 // withBars names the patterns that have the four bars of every gun.
 const withBars = "bars-full, bars-eg1 and bars-eia189 have them"
-

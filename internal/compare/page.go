@@ -35,6 +35,8 @@ type pager struct {
 	y     int
 
 	title, head, text, label, quiet draw.Style
+
+	places []image.Rectangle // of the pictures, in order
 }
 
 func newPager(v *draw.Canvas, width int, dry bool) *pager {
@@ -57,10 +59,14 @@ func (r *Result) Page(width int) (*image.RGBA, error) {
 	}
 	pictures := r.pictures()
 	dry := newPager(draw.New(1, 1, draw.Paper), width, true)
-	r.layout(dry, pictures)
+	r.layout(dry)
 	p := newPager(draw.New(width, dry.y, draw.Paper), width, false)
-	r.layout(p, pictures)
-	return p.v.Image(), nil
+	r.layout(p)
+	err := each(len(pictures), func(i int) error { // the places do not overlap
+		p.v.Picture(p.places[i], pictures[i], tube.PixelShape(r.Outcomes[i].frame, r.Aspect.Float64()))
+		return nil
+	})
+	return p.v.Image(), err
 }
 
 // pictures renders every variant, all on one scale that clips none.
@@ -90,14 +96,14 @@ func (r *Result) pictures() []*image.RGBA {
 	return list
 }
 
-func (r *Result) layout(p *pager, pictures []*image.RGBA) {
+func (r *Result) layout(p *pager) {
 	p.paragraph(r.Title(), p.title)
 	p.paragraph(r.Conditions(), p.quiet)
 	p.y += p.space
 	tile := (p.width - p.space*(r.Columns+1)) / r.Columns
 	for i := 0; i < len(r.Outcomes); i += r.Columns {
 		end := min(i+r.Columns, len(r.Outcomes))
-		p.row(r, r.Outcomes[i:end], pictures[i:end], tile)
+		p.row(r, r.Outcomes[i:end], tile)
 	}
 	for _, n := range r.Notes() {
 		p.paragraph(n, p.quiet)
@@ -116,7 +122,7 @@ func (p *pager) paragraph(s string, st draw.Style) {
 }
 
 // row sets tiles side by side: heads above, pictures, figures below.
-func (p *pager) row(r *Result, list []Outcome, pictures []*image.RGBA, tile int) {
+func (p *pager) row(r *Result, list []Outcome, tile int) {
 	left := func(i int) int { return p.space + i*(tile+p.space) }
 	heads, top := 0, p.y
 	for i := range list {
@@ -138,7 +144,7 @@ func (p *pager) row(r *Result, list []Outcome, pictures []*image.RGBA, tile int)
 			}
 			p.v.Frame(box.Inset(-line), line, ink)
 			p.v.Fill(box, color.Black)
-			p.v.Picture(box, pictures[i], tube.PixelShape(list[i].frame, r.Aspect.Float64()))
+			p.places = append(p.places, box)
 		}
 	}
 	p.y += height + p.space/2

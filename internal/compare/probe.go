@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"backporch/colorimetry"
-	"backporch/internal/tube"
+	"backporch/internal/composite"
 	"backporch/pattern"
 	"backporch/pattern/frame"
 	"backporch/timing"
@@ -23,31 +23,42 @@ var (
 	levelNames  = [numLevels]string{"black", "50 %", "white"}
 )
 
-// A probe is a picture of the three levels: 50 %, black and white side by side
-// on every line. It goes the way of the pattern, through encoder and decoder,
-// where the pattern itself has no patch of a level.
+// A probe is a signal with the three levels: 50 %, black and white side by side
+// on every line. It goes the way of the pattern, through the same encoder and
+// decoder, where the pattern itself has no patch of a level. Its lines are not
+// interlaced: then they repeat, and are soon decoded.
 type probe struct {
-	view  pattern.View
+	wave  *composite.Wave
+	edge  float64    // full width of the transitions, picture heights
 	edges [2]float64 // places of the two transitions, picture heights
 	left  float64
 	right float64
 }
 
-func newProbe(v pattern.View, r *timing.Raster) probe {
-	e := r.Picture()
-	third := (e.X1 - e.X0) / 3
-	return probe{v, [2]float64{e.X0 + third, e.X0 + 2*third}, e.X0, e.X1}
+func newProbe(v pattern.View, s Source) (*probe, error) {
+	scan := timing.Scan262
+	if v.Shown.Scan.System == timing.System625 {
+		scan = timing.Scan312
+	}
+	e, err := composite.NewEncoder(s.Wire, scan, s.Options)
+	if err != nil {
+		return nil, err
+	}
+	x := e.Lattice(0).Picture()
+	third := (x.X1 - x.X0) / 3
+	p := &probe{edge: v.Edge[0], edges: [2]float64{x.X0 + third, x.X0 + 2*third}, left: x.X0, right: x.X1}
+	p.wave, err = e.Encode(0, 1, func(r *timing.Raster, _ int) (*frame.Frame, error) { return p.frame(r), nil })
+	return p, err
 }
 
 // frame samples the probe. All rows are alike, also where the lattice slips by
 // part of a sample from line to line.
-func (p probe) frame(r *timing.Raster) *frame.Frame {
+func (p *probe) frame(r *timing.Raster) *frame.Frame {
 	c := r.Comb(0)
 	luma := make([]float64, c.N)
-	width := p.view.Edge[0]
 	for i := range luma {
 		x := c.At(i)
-		luma[i] = levelValues[levelHalf] - float64(0.5*rise(x-p.edges[0], width)) + rise(x-p.edges[1], width)
+		luma[i] = levelValues[levelHalf] - float64(0.5*rise(x-p.edges[0], p.edge)) + rise(x-p.edges[1], p.edge)
 	}
 	f := &frame.Frame{Raster: r, Sampling: frame.S444}
 	for k := range f.Planes {
@@ -73,7 +84,7 @@ func rise(x, width float64) float64 {
 }
 
 // patch is where a level of the probe stands.
-func (p probe) patch(level int) pattern.Patch {
+func (p *probe) patch(level int) pattern.Patch {
 	x := [][2]float64{levelBlack: {p.edges[0], p.edges[1]}, levelHalf: {p.left, p.edges[0]}, levelWhite: {p.edges[1], p.right}}[level]
 	return pattern.Patch{Name: levelNames[level], Kind: pattern.Level, X0: x[0], X1: x[1], Y0: -0.5, Y1: 0.5,
 		Want: colorimetry.Gray(levelValues[level]), To: colorimetry.Gray(levelValues[level])}
@@ -81,7 +92,7 @@ func (p probe) patch(level int) pattern.Patch {
 
 // riseTime returns how long the edge from black to white of a decoded probe
 // takes from 10 to 90 %, in ns; NaN where there is none.
-func (p probe) riseTime(s *tube.Set, f *frame.Frame) float64 {
+func (p *probe) riseTime(f *frame.Frame) float64 {
 	j := len(f.Raster.Lines) / 2
 	c := f.Raster.Comb(j)
 	row := f.Planes[0].Row(j)

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"backporch/colorimetry"
 	"backporch/internal/table"
 )
 
@@ -52,7 +53,8 @@ func (r *Result) variantTable() *table.Table {
 	case TVLines:
 		t.Columns = append(t.Columns, table.Column{Name: "Edges", Unit: "ns", Decimals: 0})
 	case ColorTemperature:
-		t.Columns = append(t.Columns, table.Column{Name: "White x", Decimals: 4}, table.Column{Name: "White y", Decimals: 4})
+		t.Columns = append(t.Columns, table.Column{Name: "White x", Decimals: 4}, table.Column{Name: "White y", Decimals: 4},
+			table.Column{Name: "Red light", Key: "red_light_percent", Unit: "%", Decimals: 1}, table.Column{Name: "Blue light", Key: "blue_light_percent", Unit: "%", Decimals: 1})
 	}
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
@@ -65,7 +67,8 @@ func (r *Result) variantTable() *table.Table {
 			cells = append(cells, o.RiseTime)
 		case ColorTemperature:
 			x, y := o.Set.WhiteXY()
-			cells = append(cells, x, y)
+			p := o.Set.Against(colorimetry.D65)
+			cells = append(cells, x, y, 100*(p[0]-1), 100*(p[2]-1))
 		}
 		t.Add(cells...)
 	}

@@ -109,7 +109,19 @@ func (q *Request) variants() (list []Variant, columns int, err error) {
 			add(name, here, NoMatter, func(s *tube.Set) { s.Input.TVLines = v })
 		}
 	}
-	return list, 2, nil
+	return list, abreast(q, len(list)), nil
+}
+
+// abreast is how many of n pictures stand side by side: pairs where the axis has
+// two columns.
+func abreast(q *Request, n int) int {
+	switch {
+	case q.Axis == Burst, q.Axis == Phase && q.Wire.Family.Lines == 625:
+		return 2
+	case n == 2 || n == 4:
+		return 2
+	}
+	return min(n, 3)
 }
 
 // setupSources are the two players of a composite or Y/C wire.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"backporch/colorimetry"
 	"backporch/internal/composite"
 )
 
@@ -13,6 +14,9 @@ type Line struct{ Label, Value string }
 
 // Lines returns what stands under the picture of a variant.
 func (r *Result) Lines(o *Outcome) []Line {
+	if r.Gun != AllGuns && o.Guns != nil {
+		return r.gunLines(o)
+	}
 	list := []Line{
 		{"Black", nits(o.Black.Nits)},
 		{"50 %", nits(o.Half.Nits)},
@@ -36,10 +40,23 @@ func (r *Result) Lines(o *Outcome) []Line {
 	case ColorTemperature:
 		x, y := o.Set.WhiteXY()
 		add("White at", fmt.Sprintf("x %.4f, y %.4f", x, y))
+		p := o.Set.Against(colorimetry.D65)
+		add("Red light", percent(100*(p[0]-1)))
+		add("Blue light", percent(100*(p[2]-1)))
 	}
-	if g := o.Guns; g != nil {
-		add(dash(g.Pair(false)), percent(g.Outer()))
-		add(dash(g.Pair(true)), percent(g.Inner()))
+	return list
+}
+
+// gunLines are the figures of a picture of one gun: its drive in the four bars,
+// and how far the pairs are apart.
+func (r *Result) gunLines(o *Outcome) (list []Line) {
+	g := o.Guns
+	for k, n := range g.Names {
+		list = append(list, Line{n, fmt.Sprintf("%.1f %%", 100*g.Drive[k])})
+	}
+	list = append(list, Line{dash(g.Pair(false)), percent(g.Outer())}, Line{dash(g.Pair(true)), percent(g.Inner())})
+	if len(o.Bars) > 0 {
+		list = append(list, Line{"Color", percent(o.Chroma())}, Line{"Hue", hue(o)})
 	}
 	return list
 }
@@ -131,11 +148,10 @@ func (r *Result) Verdict(o *Outcome) string {
 	if o.Black.Nits > o.OwnBlack && !same(o.Black.Nits, o.OwnBlack, white) {
 		add("black lifted to %s", nits(o.Black.Nits))
 	}
-	if r.crushes(o) {
-		add("shadows crushed")
+	if cut := o.Cut(); cut > 0 {
+		add("all below %.1f %% crushed", 100*cut)
 	}
-	const eighth = 0.06 // of white; a signal that is too high or too low as a whole
-	if d := o.White.Nits/white - 1; math.Abs(d) > eighth {
+	if d := o.White.Nits/white - 1; math.Abs(d) > sameStep {
 		add("white %s", percent(100*d))
 	}
 	if c := o.Chroma(); math.Abs(c) >= 0.5 {
@@ -147,6 +163,10 @@ func (r *Result) Verdict(o *Outcome) string {
 	if s := o.Alternation(); s >= 0.5 {
 		add("hue ±%.1f° from line to line", s)
 	}
+	if r.Axis == ColorTemperature {
+		p := o.Set.Against(colorimetry.D65)
+		add("red light %s, blue light %s against D65", percent(100*(p[0]-1)), percent(100*(p[2]-1)))
+	}
 	words := strings.Join(faults, ", ")
 	switch {
 	case o.Match == NoMatter && words == "":
@@ -157,11 +177,6 @@ func (r *Result) Verdict(o *Outcome) string {
 		return o.Match.String()
 	}
 	return o.Match.String() + ": " + words
-}
-
-// crushes reports whether the dark half of the scale is lost in black.
-func (r *Result) crushes(o *Outcome) bool {
-	return o.Half.Nits < float64(0.9*o.Set.Curve.Light(0.5))
 }
 
 // Title says what is compared.
@@ -209,8 +224,21 @@ func (r *Result) Notes() []string {
 	if len(sent) > 0 {
 		from = append(from, "not in the pattern, sent the same way by themselves: "+strings.Join(sent, ", "))
 	}
-	notes := []string{"Levels " + strings.Join(from, "; ") + "."}
-	if len(o.Steps) > 0 {
+	var notes []string
+	if r.Axis == Setup || r.Axis == Component {
+		notes = append(notes, "All sources play the same file, without setup in it.")
+	} else {
+		notes = append(notes, r.Scene.Notes...)
+	}
+	if o.Guns == nil {
+		notes = append(notes, "Levels "+strings.Join(from, "; ")+".")
+	} else {
+		notes = append(notes, fmt.Sprintf("What drives the %s gun in each bar, per cent of white; all four should be at %s %%. Pairs in per cent of that.", r.Gun, number(math.Round(1000*o.Guns.Level)/10)))
+	}
+	if r.Axis == ColorTemperature {
+		notes = append(notes, "Red and blue light: of equal drive, with equal green, against the same tube aligned to D65.")
+	}
+	if len(o.Steps) > 0 && o.Guns == nil {
 		notes = append(notes, ToleranceText+" Lifted: at or below black, and yet lighter than the set's own black.")
 	}
 	if s := r.Sensitivity; s != nil {

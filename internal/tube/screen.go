@@ -35,9 +35,9 @@ func product(a, b colorimetry.Matrix) (out colorimetry.Matrix) {
 	return out
 }
 
-// few is how many samples a level must last to count in [Set.Brightest], at
-// 14.3 MHz a third of a microsecond: overshoots of edges do not darken the
-// picture.
+// few is how many samples are taken together in [Set.Brightest], every other
+// time: what is shorter than a microsecond, as overshoots of edges are, does not
+// darken the picture.
 const few = 5
 
 // Brightest returns the greatest linear light of a screen's channel that a
@@ -57,7 +57,7 @@ func (s *Set) Brightest(f *frame.Frame, guns [3]bool) (most float64) {
 	}
 	see([3]float64{1, 1, 1})
 	triples, lines := f.Distinct()
-	from, to := inside(f)
+	spans := inside(f)
 	done := make([]bool, len(triples))
 	for j := range lines {
 		if done[lines[j]] {
@@ -65,7 +65,7 @@ func (s *Set) Brightest(f *frame.Frame, guns [3]bool) (most float64) {
 		}
 		done[lines[j]] = true
 		y, cb, cr := f.Triple(triples[lines[j]])
-		for i := from(j); i+few <= to(j); i += few {
+		for i := spans[j].from; i+few <= spans[j].to; i += 2 * few {
 			var mean colorimetry.Signal
 			for k := i; k < i+few; k++ {
 				mean.Y, mean.CB, mean.CR = mean.Y+y[k]/few, mean.CB+cb[k]/few, mean.CR+cr[k]/few
@@ -77,22 +77,27 @@ func (s *Set) Brightest(f *frame.Frame, guns [3]bool) (most float64) {
 	return most
 }
 
+// A span is a run of samples: from, up to but not including to.
+type span struct{ from, to int }
+
 // inside returns, for each line, the samples of a frame that lie in the analog
 // picture, a little within its edges, where the signal is rising from blanking.
-func inside(f *frame.Frame) (from, to func(line int) int) {
-	e := f.Raster.Picture()
+func inside(f *frame.Frame) []span {
 	const rim = 0.005 // picture heights, about 0.2 us
-	at := func(j int, x float64) float64 {
+	e := f.Raster.Picture()
+	list := make([]span, len(f.Raster.Lines))
+	for j := range list {
 		c := f.Raster.Comb(j)
-		return (x - c.X0) / c.DX
+		list[j] = span{
+			max(0, int(math.Ceil((e.X0+rim-c.X0)/c.DX))),
+			min(c.N, int(math.Floor((e.X1-rim-c.X0)/c.DX))+1),
+		}
 	}
-	from = func(j int) int { return max(0, int(math.Ceil(at(j, e.X0+rim)))) }
-	to = func(j int) int { return min(f.Raster.Width, int(math.Floor(at(j, e.X1-rim)))+1) }
-	return from, to
+	return list
 }
 
 // Picture draws a decoded frame as the tube shows it, one pixel a sample, cut to
-// the analog picture. Only the given guns are lit.
+// the analog picture without its half lines. Only the given guns are lit.
 func (z Screen) Picture(s *Set, f *frame.Frame, guns [3]bool) *image.RGBA {
 	curve, codes := newCurveTable(s.Curve), newCodeTable()
 	m := s.toScreen()
@@ -104,12 +109,15 @@ func (z Screen) Picture(s *Set, f *frame.Frame, guns [3]bool) *image.RGBA {
 			}
 		}
 	}
-	from, to := inside(f)
-	left, right := from(0), to(0)
-	for j := range f.Raster.Lines {
-		left, right = max(left, from(j)), min(right, to(j))
+	all := span{0, f.Raster.Width} // of all lines, so that columns stay upright
+	for _, s := range inside(f) {
+		all = span{max(all.from, s.from), min(all.to, s.to)}
 	}
+	left, right := all.from, all.to
 	triples, lines := f.Distinct()
+	if f.Raster.Scan.Interlaced() {
+		lines = lines[1 : len(lines)-1]
+	}
 	out := image.NewRGBA(image.Rect(0, 0, right-left, len(lines)))
 	first := make([]int, len(triples)) // row of out + 1 that shows it
 	for j, k := range lines {

@@ -48,6 +48,19 @@ func (s *Set) Luminance(light [3]float64) float64 {
 	return s.Primaries.Matrix(s.White.XY).Mul(light)[1]
 }
 
+// Against returns the light of the guns for equal drive in parts of what a set
+// with the same phosphors gives when it is aligned to another white, with equal
+// green.
+func (s *Set) Against(w colorimetry.White) (parts [3]float64) {
+	// A gun's light for a unit of drive is its column of the matrix.
+	mine, other := s.Primaries.Matrix(s.White.XY), s.Primaries.Matrix(w.XY)
+	green := mine[1][1] / other[1][1]
+	for g := range parts {
+		parts[g] = mine[1][g] / other[1][g] / green
+	}
+	return parts
+}
+
 // Light returns the light of the three guns, as [Set.Guns] has it, for each
 // distinct triple of rows of a 4:4:4 frame, in the order of [frame.Frame.Distinct].
 func (s *Set) Light(f *frame.Frame) (rows [][][3]float64) {
