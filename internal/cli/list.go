@@ -2,10 +2,12 @@ package cli
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"backporch/colorimetry"
+	"backporch/internal/composite"
 	"backporch/internal/format"
 	"backporch/internal/table"
 	"backporch/pattern"
@@ -26,13 +28,15 @@ var lists = []struct {
 		func() table.Document { return formatTable() }, func() table.Document { return formatTable() }},
 	{"levels", "the level families of --wire and --player",
 		func() table.Document { return levelTable() }, func() table.Document { return levelPage() }},
+	{"wires", "the wires that carry a raster: signals, levels, sampling",
+		func() table.Document { return wireList() }, func() table.Document { return wireList() }},
 }
 
 func newList(s *Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:     "list",
-		Short:   "List patterns, rasters, formats or levels",
-		Long:    "List patterns, rasters, file formats or levels as a table; --json and --csv print the same for programs.",
+		Short:   "List patterns, rasters, formats, levels or wires",
+		Long:    "List patterns, rasters, file formats, levels or wires as a table; --json and --csv print the same for programs.",
 		Example: "  backporch list patterns\n  backporch list rasters --json",
 		GroupID: "know",
 		Args:    cobra.ArbitraryArgs,
@@ -42,9 +46,9 @@ func newList(s *Streams) *cobra.Command {
 				names = append(names, l.name)
 			}
 			if len(args) == 0 {
-				return &usageError{fmt.Errorf("what to list is missing; use patterns, rasters, formats or levels"), cmd.CommandPath()}
+				return &usageError{fmt.Errorf("what to list is missing; use patterns, rasters, formats, levels or wires"), cmd.CommandPath()}
 			}
-			return &usageError{fmt.Errorf("cannot list %q%s; use patterns, rasters, formats or levels", args[0], pattern.Suggest(args[0], names)), cmd.CommandPath()}
+			return &usageError{fmt.Errorf("cannot list %q%s; use patterns, rasters, formats, levels or wires", args[0], pattern.Suggest(args[0], names)), cmd.CommandPath()}
 		},
 	}
 	for _, l := range lists {
@@ -166,6 +170,27 @@ func levelPage() *table.Table {
 	for _, f := range colorimetry.Families() {
 		t.Add(levelCells(f)...)
 		t.Notes = append(t.Notes, f.Name+": "+f.Source+".")
+	}
+	return t
+}
+
+// wireList has a row for each wire and system that it carries.
+func wireList() *table.Table {
+	t := &table.Table{Name: "wires", Columns: []table.Column{
+		{Name: "Wire"}, {Name: "System"}, {Name: "Signals"},
+		{Name: "Rate", Unit: "MHz", Decimals: 6}, {Name: "Line", Key: "samples_per_line"}, {Name: "Frames", Key: "sequence_frames"}, {Name: "What it is"},
+	}, Notes: []string{
+		"Rate, and samples in a line, are those of wave files: four times the subcarrier, or 27 MHz. Frames are how many interlaced ones make a whole sequence, after which a still picture repeats.",
+		"A screen switched to 16:9 gets the same signal: no signaling is added for it.",
+	}}
+	for _, w := range composite.Wires() {
+		for _, s := range []*timing.Scan{timing.Scan525i, timing.Scan625i} {
+			if w.Check(s) != nil {
+				continue
+			}
+			base := w.Timebase(s)
+			t.Add(w.Name, s.System.Name, strings.Join(w.Channels(), " "), base.Rate.Float64()/1e6, table.Rational(base.SamplesPerLine().String()), w.Sequence(s), w.Title)
+		}
 	}
 	return t
 }
