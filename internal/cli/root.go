@@ -54,6 +54,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 	root.AddCommand(
 		newKit(s, nil),
 		newRender(s, args, nil),
+		newWave(s, nil),
 		newList(s),
 		newShow(s, nil),
 		newCompare(s, nil),

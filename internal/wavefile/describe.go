@@ -14,13 +14,28 @@ const (
 	noteLevels = "levels are those at a 75 ohm termination; without it they are twice as high"
 )
 
-var encodings = map[string]string{
-	WAV: "RIFF/WAVE, PCM, 16 bits signed, little-endian, channels in turn",
-	S16: "words of 16 bits, signed, little-endian, channels in turn; no header",
-	U16: "words of 16 bits, little-endian, each a 10-bit code, not shifted, channels in turn; no header",
+// encoding says how the words of a format lie.
+func encoding(format string) string {
+	switch format {
+	case WAV:
+		return "RIFF/WAVE, PCM, 16 bits signed, little-endian, channels in turn"
+	case S16:
+		return "words of 16 bits, signed, little-endian, channels in turn; no header"
+	default:
+		return "words of 16 bits, little-endian, each a 10-bit code, not shifted, channels in turn; no header"
+	}
 }
 
-var bandNames = map[composite.Band]string{composite.Wide: "wide", composite.Narrow: "narrow", composite.Unlimited: "none"}
+func bandName(b composite.Band) string {
+	switch b {
+	case composite.Narrow:
+		return "narrow"
+	case composite.Unlimited:
+		return "none"
+	default:
+		return "wide"
+	}
+}
 
 // Describe returns the description of the file of that name, once it has been
 // written.
@@ -28,7 +43,7 @@ func (j *Job) Describe(name string, d Written) *Meta {
 	scan, family := j.base.Scan, j.Wire.Family
 	m := &Meta{
 		Schema: Schema, Program: j.Program, File: name, Bytes: j.Size(), SHA256: d.SHA256,
-		Format: j.Format, Encoding: encodings[j.Format],
+		Format: j.Format, Encoding: encoding(j.Format),
 		Pattern: j.Pattern, Raster: j.Raster, Aspect: j.Aspect, Setup: j.Setup, Player: j.Player,
 		Wire: j.Wire.Name,
 		Levels: Levels{round(float64(family.Black), 3), round(float64(family.White), 3), round(float64(family.Sync), 3),
@@ -38,7 +53,6 @@ func (j *Job) Describe(name string, d Written) *Meta {
 		SamplesPerFrame: j.base.SamplesPerLine().Mul(timing.Int(int64(scan.Lines))).String(),
 		Samples:         j.samples(), Frames: j.Frames, Sequence: j.sequence, Seconds: round(j.Seconds(), 6),
 		Origin: origin, After: j.base.Start.String(), ColorField: 1, Termination: 75,
-		Burst: round(100*j.Options.Burst, 3), ChromaGain: round(100*j.Options.ChromaGain, 3),
 		Notes: append([]string{noteLoop, noteLevels}, j.Notes...),
 	}
 	if j.Format == WAV {
@@ -46,9 +60,8 @@ func (j *Job) Describe(name string, d Written) *Meta {
 		m.RateError = round((timing.Int(m.RateInFile).Div(j.base.Rate).Sub(timing.Int(1))).Float64()*1e6, 4)
 	}
 	if j.Wire.Subcarrier() {
-		m.Cycles, m.Band, m.SCH = scan.Cycles.String(), bandNames[j.Options.Band], new(int)
-	} else {
-		m.Burst = 0
+		m.Carrier = &Carrier{Frequency: scan.System.Subcarrier.String(), Cycles: scan.Cycles.String(), Band: bandName(j.Options.Band),
+			Burst: round(100*j.Options.Burst, 3), Gain: round(100*j.Options.ChromaGain, 3)}
 	}
 	for c, s := range j.scales {
 		ch := Channel{Name: j.Wire.Channels()[c], PerCode: 1 / s.PerMillivolt, Zero: s.Zero, Lowest: s.Lowest, Highest: s.Highest}

@@ -19,7 +19,7 @@ const Schema = "backporch/wave/1"
 type Meta struct {
 	Schema  string `json:"schema"`
 	Program string `json:"program"`
-	File    string `json:"file"`
+	File    string `json:"file,omitempty"`
 	Bytes   int64  `json:"bytes"`
 	SHA256  string `json:"sha256"`
 
@@ -40,7 +40,6 @@ type Meta struct {
 	Lines    int    `json:"lines"`
 	Fields   int    `json:"fields"`
 	LineRate string `json:"line_rate_hz"`
-	Cycles   string `json:"subcarrier_cycles_per_line,omitempty"`
 
 	Rate            string  `json:"rate_hz"`
 	RateInFile      int64   `json:"rate_in_file_hz,omitempty"` // of a WAV, a whole number
@@ -52,15 +51,12 @@ type Meta struct {
 	Sequence        int     `json:"frames_of_color_sequence"`
 	Seconds         float64 `json:"duration_s"`
 
-	Origin      string  `json:"origin"`
-	After       string  `json:"origin_samples_after_0h"`
-	ColorField  int     `json:"first_color_field"`
-	SCH         *int    `json:"sch_phase_degrees,omitempty"`
-	Termination int     `json:"termination_ohm"`
-	Band        string  `json:"chroma_band,omitempty"`
-	Burst       float64 `json:"burst_percent"`
-	ChromaGain  float64 `json:"chroma_gain_percent"`
-	Delay       int     `json:"chroma_to_luma_delay_ns"`
+	Origin      string   `json:"origin"`
+	After       string   `json:"origin_samples_after_0h"`
+	ColorField  int      `json:"first_color_field"`
+	Termination int      `json:"termination_ohm"`
+	Delay       int      `json:"chroma_to_luma_delay_ns"`
+	Carrier     *Carrier `json:"subcarrier,omitempty"`
 
 	Channels []Channel `json:"channels"`
 	Notes    []string  `json:"notes"`
@@ -73,6 +69,16 @@ type Levels struct {
 	Sync   float64 `json:"sync_mv"`
 	Burst  float64 `json:"burst_mv_pp,omitempty"`
 	Chroma float64 `json:"chroma_mv_pp,omitempty"` // of a full CB or CR; component only
+}
+
+// Carrier is what a composite or Y/C signal has besides.
+type Carrier struct {
+	Frequency string  `json:"frequency_hz"`
+	Cycles    string  `json:"cycles_per_line"`
+	SCH       int     `json:"sch_phase_degrees"`
+	Band      string  `json:"chroma_band"`
+	Burst     float64 `json:"burst_percent"`       // of the standard's amplitude
+	Gain      float64 `json:"chroma_gain_percent"` // likewise
 }
 
 // A Channel says what the words of a channel stand for:
