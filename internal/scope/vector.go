@@ -180,7 +180,13 @@ func (s *setUp) differences(dst []complex128, v vectorLine, l *lock) []complex12
 	case composite.RGB:
 		f := s.w.Wire.Family
 		scale := float64(f.White - f.Black)
-		part := func(c, i int) float64 { return (float64(s.w.Samples[c][i]) - float64(f.Black)) / scale }
+		part := func(c, i int) float64 {
+			v := float64(s.w.Samples[c][i])
+			if v < float64(f.Sync)/2 { // sync is no color
+				return 0
+			}
+			return (v - float64(f.Black)) / scale
+		}
 		for i := v.from; i < v.to; i++ {
 			d := colorimetry.FromRGB(part(0, i), part(1, i), part(2, i))
 			dst = append(dst, complex(d.CB*scale, d.CR*scale))
