@@ -61,6 +61,17 @@ func (p Primaries) area() float64 {
 	return max(d, -d) / 2
 }
 
+// CanMake reports a white that the primaries cannot make: it lies outside their
+// triangle.
+func (p Primaries) CanMake(w White) error {
+	for _, luminance := range p.Matrix(w.XY)[1] {
+		if !(luminance > 0) {
+			return fmt.Errorf("white %s (x %.4f, y %.4f) lies outside the triangle of the primaries %s, which cannot make it; choose another white or other primaries", w.Name, w.X, w.Y, p.Name)
+		}
+	}
+	return nil
+}
+
 // Matrix returns the normalized primary matrix of SMPTE RP 177-1993: linear
 // R, G and B of 1 are the white w at a luminance of 1.
 func (p Primaries) Matrix(w XY) Matrix {

@@ -40,29 +40,46 @@ func TestTube(t *testing.T) {
 	}
 }
 
-// TestPrimaryMatrix: the method of RP 177 computed by other means; the BT.709
-// and EBU rows are published to 8 digits.
+// TestPrimaryMatrix: the method of RP 177 computed by other means, for all 13
+// sets of the table; the BT.709 and EBU rows are published to 8 digits.
 func TestPrimaryMatrix(t *testing.T) {
-	sets := map[string]string{"NTSC1953": "ntsc-1953", "SMPTE_C": "smpte-c", "EBU": "ebu", "BT709": "bt709"}
-	checked := 0
-	for _, row := range testtable.Table(t, "npm_matrices.csv") {
-		name, ok := sets[row["primaries"]]
-		if !ok {
-			continue
-		}
-		p, err := ParsePrimaries(name)
-		require.NoError(t, err)
+	sets := map[string]string{
+		"NTSC1953": "NTSC1953/BT.470 M", "SMPTE_C": "SMPTE C", "EBU": "EBU 3213 / BT.470 BG", "BT709": "BT.709",
+		"ARIB_P22": "ARIB TR-B9 Japan-specific phosphor", "P22_mean15": "P22 mean of 15 monitors", "P22_pro": "P22 measured, professional monitor c.1996",
+	}
+	measured := make(map[string]Primaries)
+	for _, row := range testtable.Table(t, "primaries.csv") {
+		xy := func(c string) XY { return XY{number(t, row, "x"+c), number(t, row, "y"+c)} }
+		measured[row["set"]] = Primaries{R: xy("r"), G: xy("g"), B: xy("b")}
+	}
+	rows := testtable.Table(t, "npm_matrices.csv")
+	require.Len(t, rows, 13)
+	for _, row := range rows {
+		p, ok := measured[sets[row["primaries"]]]
+		require.True(t, ok, row["primaries"])
 		m := p.Matrix(XY{number(t, row, "xw"), number(t, row, "yw")})
 		inverse := m.Inverse()
 		for i := range 3 {
 			for j := range 3 {
-				assert.InDelta(t, number(t, row, fmt.Sprintf("M%d%d", i+1, j+1)), m[i][j], 1e-9)
-				assert.InDelta(t, number(t, row, fmt.Sprintf("Minv%d%d", i+1, j+1)), inverse[i][j], 1e-9)
+				assert.InDelta(t, number(t, row, fmt.Sprintf("M%d%d", i+1, j+1)), m[i][j], 1e-9, row["primaries"])
+				assert.InDelta(t, number(t, row, fmt.Sprintf("Minv%d%d", i+1, j+1)), inverse[i][j], 1e-9, row["primaries"])
 			}
 		}
-		checked++
 	}
-	assert.GreaterOrEqual(t, checked, 8)
+}
+
+// A white outside the triangle would need light below none of a gun.
+func TestCanMake(t *testing.T) {
+	for _, p := range AllPrimaries() {
+		for _, w := range whites {
+			assert.NoError(t, p.CanMake(w), "%s, %s", p.Name, w.Name)
+		}
+		for _, bad := range []string{"0.7,0.29", "0.05,0.8", "0.16,0.02"} {
+			w, err := ParseWhite(bad)
+			require.NoError(t, err)
+			assert.ErrorContains(t, p.CanMake(w), "outside the triangle", "%s, %s", p.Name, bad)
+		}
+	}
 }
 
 // TestPrimariesTable holds the sets to the published chromaticities.

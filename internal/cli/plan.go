@@ -47,6 +47,13 @@ func (p *pictureFlags) plan(r *timing.Raster, pt pattern.Pattern, file bool) (pl
 	if plan.Player, err = agree("--player", p.Player, "--player-setup", fromPlayerSetup); err != nil {
 		return plan, err
 	}
+	for _, name := range []string{p.Wire, p.Player} {
+		if w := composite.Lookup(name); w != nil { // "" names none
+			if err := w.Check(r.Scan); err != nil {
+				return plan, err
+			}
+		}
+	}
 	switch {
 	case plan.Wire == nil:
 		plan.Wire = plan.Player // as the player makes it

@@ -75,22 +75,31 @@ func completePattern(*cobra.Command, []string, string) ([]string, cobra.ShellCom
 }
 
 func (o *readingsOptions) run() error {
+	d, err := o.document()
+	if err != nil {
+		return err
+	}
+	return o.print(o.Streams, d)
+}
+
+// document is what the flags ask for: all of it, or for a CSV the patches.
+func (o *readingsOptions) document() (table.Document, error) {
 	spec := strings.Join(o.Words, " ")
 	pt, err := pattern.Parse(spec)
 	if err != nil {
-		return &usageError{err: err}
+		return nil, &usageError{err: err}
 	}
 	pic, wire, err := o.onWire(pt)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	glow, err := o.glow(pic.Raster.Scan.System)
 	if err != nil {
-		return &usageError{err: err}
+		return nil, &usageError{err: err}
 	}
 	job, err := pic.layout(pt, spec)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	wires := []*composite.Wire{wire}
 	switch {
@@ -100,26 +109,25 @@ func (o *readingsOptions) run() error {
 	default:
 		wires[0] = composite.Usual(pic.Raster.Scan)
 	}
-	for _, w := range wires {
-		if err := w.Check(pic.Raster.Scan); err != nil {
-			return &usageError{err: err}
-		}
-	}
 	list := readings.Of(job.Scene, job.View, job.Plan)
-	people := !o.JSON && !o.CSV
-	patches := &table.Table{Name: "patches"}
-	if people {
-		patches = wireTable(list, wires)
-	} else {
-		fillPatches(patches, list, wires, glow)
-	}
+	spots := spotsOf(list)
 	if o.CSV && !o.JSON {
-		return o.print(o.Streams, patches) // a CSV is one table: the patches
+		return dataTable(spots, wires, glow, job.Plan), nil // a CSV is one table
 	}
-	return o.print(o.Streams, o.record(spec, job, list, wires, glow, patches, people))
+	rec := o.record(spec, job, wires, glow)
+	rec.Tables = []*table.Table{interfaceTable(wires, job)}
+	if o.JSON {
+		rec.Tables = append(rec.Tables, dataTable(spots, wires, glow, job.Plan))
+	} else {
+		rec.Tables = append(rec.Tables, wireTables(spots, wires)...)
+		rec.Tables = append(rec.Tables, tubeTable(spots, glow), placeTable(spots, wires, job.Plan))
+	}
+	rec.Notes = append(notes(job, list, wires, glow), job.Scene.Notes...)
+	return rec, nil
 }
 
-func (o *readingsOptions) record(spec string, job *render.Job, list []readings.Reading, wires []*composite.Wire, glow readings.Glow, patches *table.Table, people bool) *table.Record {
+// record is what the readings are of, without the readings.
+func (o *readingsOptions) record(spec string, job *render.Job, wires []*composite.Wire, glow readings.Glow) *table.Record {
 	var names, titles []string
 	for _, w := range wires {
 		names, titles = append(names, w.Name), append(titles, w.Title)
@@ -128,52 +136,56 @@ func (o *readingsOptions) record(spec string, job *render.Job, list []readings.R
 		{Name: "Pattern", Value: spec},
 		{Name: "Raster", Value: job.Raster.Name},
 		{Name: "Wire", Value: names},
-		{Name: "Setup", Value: render.SetupName(job.Plan)},
+		{Name: "Levels", Value: render.SetupName(job.Plan)},
 		{Name: "White", Value: glow.White.Title},
 		{Name: "White x", Decimals: 4, Value: glow.White.X},
 		{Name: "White y", Decimals: 4, Value: glow.White.Y},
 		{Name: "Primaries", Value: glow.Primaries.Title},
 		{Name: "White luminance", Unit: "cd/m2", Key: "white_cd_m2", Decimals: 1, Value: glow.Tube.White},
 		{Name: "Black luminance", Unit: "cd/m2", Key: "black_cd_m2", Decimals: 3, Value: glow.Tube.Black},
+		{Name: "Gamma", Decimals: 2, Value: glow.Tube.Gamma},
 	}}
-	if people {
+	if !o.JSON {
 		rec.Fields[2].Value = strings.Join(titles, ", or ")
-	}
-	rec.Tables = []*table.Table{interfaceTable(wires, people), patches}
-	if people {
-		rec.Tables = append(rec.Tables, fileTable(list, glow))
-	}
-	rec.Notes = append(notes(job.Raster.Scan, list, wires), job.Scene.Notes...)
-	if l := job.Lost.Clipped(true); len(l) > 0 {
-		rec.Notes = append(rec.Notes, fmt.Sprintf("Clipped: %s. Levels are those that the player makes of the file.", clippedText(l)))
 	}
 	return rec
 }
 
 // notes are what holds for every reading.
-func notes(scan *timing.Scan, list []readings.Reading, wires []*composite.Wire) (notes []string) {
+func notes(job *render.Job, list []readings.Reading, wires []*composite.Wire, glow readings.Glow) (notes []string) {
+	if l := job.Lost.Clipped(true); len(l) > 0 && job.Plan.Player != nil {
+		notes = append(notes, fmt.Sprintf("Clipped: %s. Levels are those that the player makes of the file.", clippedText(l)))
+	}
+	if e := job.Plan.SyncError(); e != 0 {
+		notes = append(notes, fmt.Sprintf("Sync stays the player's, %+.1f mV against %s.", float64(e), job.Plan.Wire.Name))
+	}
 	if len(wires) > 1 {
-		notes = append(notes, "The player is not known: its own encoder decides which of the two it is. Black tells: 7.5 IRE (53.6 mV) above blanking, or at it. Once known, give --player-setup.")
+		notes = append(notes, "The player is not known: its own encoder decides which of the two setups it is. Black tells: 7.5 IRE (53.6 mV) above blanking, or at it. Once known, give --player-setup.")
+	}
+	if !codesKnown(job.Plan) {
+		notes = append(notes, "What a file must hold depends on the player: name its levels with --player, or its setup with --player-setup, to see the codes.")
 	}
 	notes = append(notes, "Levels are above blanking, with one termination of 75 ohm. Where it is missing all of them double; with two they fall to two thirds.")
 	if len(list) > 0 {
 		r := list[0]
-		notes = append(notes, fmt.Sprintf("Times count from 0H, the half-way point of the leading edge of sync: for %q trigger on line %d and look %.2f us later.%s", r.Patch.Name, r.Line.Number, r.Microseconds, fieldNote(scan)))
+		notes = append(notes, fmt.Sprintf("Times count from 0H, the half-way point of the leading edge of sync: for %q trigger on line %d and look %.2f us later.%s", r.Patch.Name, r.Line.Number, r.Microseconds, fieldNote(job.Raster.Scan)))
 	}
-	for _, w := range wires[:1] {
-		switch {
-		case w.Kind == composite.YC:
-			notes = append(notes, "Luma is on Y, with sync; the subcarrier and its burst are on C.")
-		case w.Kind == composite.RGB:
-			notes = append(notes, "Sync is on green.")
-		}
-		if w.Subcarrier() && w.Family == colorimetry.PAL {
-			notes = append(notes, "Angles are those of lines with positive V, whose burst is at 135 degrees; the others have 360 degrees minus them, and the burst at 225.")
-		} else if w.Subcarrier() {
-			notes = append(notes, "Angles count from +(B'-Y') toward +(R'-Y'); the burst is at 180 degrees.")
-		}
+	switch w := wires[0]; w.Kind {
+	case composite.YC:
+		notes = append(notes, "Luma is on Y, with sync; the subcarrier and its burst are on C.")
+	case composite.RGB:
+		notes = append(notes, "Sync is on green.")
 	}
-	return append(notes, "Light is that of a set whose levels match the wire, by ITU-R BT.1886; x and y of gray patches are the white to align to.")
+	if w := wires[0]; w.Subcarrier() && w.Family == colorimetry.PAL {
+		notes = append(notes, "Angles are those of lines with positive V, whose burst is at 135 degrees; the others have 360 degrees minus them, and the burst at 225.")
+	} else if w.Subcarrier() {
+		notes = append(notes, "Angles count from +(B'-Y') toward +(R'-Y'); the burst is at 180 degrees.")
+	}
+	curve := "by ITU-R BT.1886"
+	if glow.Tube.Gamma != 2.4 {
+		curve = fmt.Sprintf("by the equation of ITU-R BT.1886 with a gamma of %g", glow.Tube.Gamma)
+	}
+	return append(notes, "Light is that of a set whose levels match the wire, "+curve+"; x and y of gray patches are the white to align to.")
 }
 
 // fieldNote says which lines belong to which field.

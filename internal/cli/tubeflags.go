@@ -43,6 +43,9 @@ func (t *tubeFlags) glow(s *timing.System) (g readings.Glow, err error) {
 	if g.Primaries, err = colorimetry.ParsePrimaries(name); err != nil {
 		return g, err
 	}
+	if err := g.Primaries.CanMake(g.White); err != nil {
+		return g, err
+	}
 	g.Tube, err = colorimetry.NewTube(t.Luminance, t.BlackLight, t.Gamma)
 	return g, err
 }

@@ -13,13 +13,18 @@ func (p *pictureFlags) onWire(pt pattern.Pattern) (v picture, w *composite.Wire,
 	if v, err = p.read(pt, false); err != nil || v.Plan.Wire == nil {
 		return v, nil, err
 	}
-	name := v.Plan.Wire.Name
-	if named := composite.Lookup(p.Wire); named != nil {
-		name = named.Name // which of the wires that have these levels
-	} else if named := composite.Lookup(p.Player); named != nil && p.Setup == "as-player" {
-		name = named.Name
+	named := composite.Lookup(p.Wire)
+	if named == nil {
+		named = composite.Lookup(p.Player) // "" names none
 	}
-	return v, composite.Lookup(name), nil
+	for _, x := range composite.Wires() {
+		// Composite and Y/C have the same levels; which of them it is, the name
+		// says. A shorthand stands for composite.
+		if x.Family == v.Plan.Wire && (named == nil || x.Kind == named.Kind) {
+			return v, x, nil
+		}
+	}
+	return v, composite.Lookup(v.Plan.Wire.Name), nil
 }
 
 // layoutOnWire lays a pattern out as a 10-bit 4:2:2 file shows it, on the wire

@@ -140,3 +140,45 @@ func TestComponent(t *testing.T) {
 	}
 	assert.Len(t, checked, 4)
 }
+
+// TestNTSC holds the readings of all sets, with setup and without, to levels
+// computed by other means from the equation of SMPTE 170M annex A and, without
+// setup, of ITU-R BT.1700 Annex 1 Part A note 1.
+func TestNTSC(t *testing.T) {
+	wires := map[string]*colorimetry.Family{"NTSC-M": colorimetry.CompositeM, "NTSC-J": colorimetry.CompositeJ}
+	checked := map[string]int{}
+	for _, row := range testtable.Table(t, "bars_composite_ntsc.csv") {
+		if strings.HasPrefix(row["bars"], "E") {
+			continue // elements of other patterns
+		}
+		wire, ok := wires[row["system"]]
+		require.True(t, ok, row["system"])
+		l, ok := barsOn(t, "bars-full set="+row["bars"], "480i", wire)[strings.ToLower(row["bar"])]
+		require.True(t, ok, row["bar"])
+		assert.InDelta(t, value(t, row, "lum_ire"), float64(l.Luma.IRE()), 6e-5)
+		assert.InDelta(t, value(t, row, "chroma_pp_ire"), float64(l.Chroma.IRE()), 6e-5)
+		assert.InDelta(t, value(t, row, "min_ire"), float64(l.Low.IRE()), 6e-5)
+		assert.InDelta(t, value(t, row, "max_ire"), float64(l.High.IRE()), 6e-5)
+		if row["phase_deg"] != "" {
+			assert.InDelta(t, value(t, row, "phase_deg"), l.Degrees, 6e-5)
+		}
+		checked[row["system"]]++
+	}
+	assert.Equal(t, map[string]int{"NTSC-M": 16, "NTSC-J": 24}, checked)
+}
+
+// TestRGB: 75 % of 700 mV is 525 mV on each cable (SMPTE 170M Annex B figure),
+// and of 714.3 mV 535.7 mV (computed; the range is Poynton 2003); a gun that is
+// off is at blanking.
+func TestRGB(t *testing.T) {
+	for name, want := range map[string]float64{"rgb-700": 525, "rgb-714": 535.714} {
+		bars := barsOn(t, "bars-full set=75/0/75/0", "480i", colorimetry.LookupFamily(name))
+		for bar, guns := range map[string][3]float64{"white": {1, 1, 1}, "yellow": {1, 1, 0}, "cyan": {0, 1, 1}, "red": {1, 0, 0}, "black": {}} {
+			l, ok := bars[bar]
+			require.True(t, ok, bar)
+			for i, got := range []colorimetry.Millivolt{l.R, l.G, l.B} {
+				assert.InDelta(t, want*guns[i], float64(got), 0.001, "%s, %s, cable %d", name, bar, i)
+			}
+		}
+	}
+}
