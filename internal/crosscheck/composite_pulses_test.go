@@ -18,7 +18,7 @@ const ns = 1e-3
 // TestPulses finds every pulse of whole color sequences and holds it to the
 // line tables: its kind, the half line it stands in, and its shape.
 func TestPulses(t *testing.T) {
-	for _, tt := range interlaced {
+	for _, tt := range brief(2, interlaced) {
 		t.Run(tt.wire, func(t *testing.T) {
 			t.Parallel()
 			table := figuresOf(t, tt.scan)

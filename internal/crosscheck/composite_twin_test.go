@@ -115,7 +115,7 @@ func (w *wireTwin) burstAt(n, line int) (bool, float64) {
 }
 
 // encode returns every stride-th sample of frame n, from sample n on; a stride
-// of 7 meets every phase of the carrier, and other samples in each frame. value
+// of 11 meets every phase of the carrier, and other samples in each frame. value
 // is the picture (Y, CB, CR before any filter) at sample k of the
 // sequence; lines in dark have none. taps is the filter, whole.
 func (w *wireTwin) encode(t testing.TB, n, stride int, taps []float64, value func(line int, us float64) color, dark func(line int) bool, ends map[int][2]float64) []float64 {
@@ -199,21 +199,21 @@ func TestEncoderTwin(t *testing.T) {
 			0.3*math.Cos(0.6*x+0.23*y) + 0.05*math.Sin(7*x),
 		}
 	}
-	const stride = 7
+	const stride = 11
 	dark := func(line int) bool { return line == 22 || line == 100 || line == 284 || line == 340 }
-	for _, tt := range []struct {
+	for _, tt := range brief(3, []struct {
 		wire string
 		scan *timing.Scan
 		band composite.Band
 	}{
 		{"composite-m", timing.Scan525i, composite.Wide},
-		{"composite-j", timing.Scan525i, composite.Unlimited},
 		{"pal", timing.Scan625i, composite.Wide},
 		{"composite-m", timing.Scan262c227_33, composite.Wide},
+		{"composite-j", timing.Scan525i, composite.Unlimited},
 		{"composite-j", timing.Scan262c228, composite.Unlimited},
 		{"pal", timing.Scan312, composite.Unlimited},
 		{"pal", timing.Scan313, composite.Wide},
-	} {
+	}) {
 		t.Run(tt.wire+" "+tt.scan.Name, func(t *testing.T) {
 			t.Parallel()
 			w := composite.Lookup(tt.wire)
