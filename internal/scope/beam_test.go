@@ -56,7 +56,7 @@ func TestBeamOutside(t *testing.T) {
 	b.path([]point{{0, -50 * one}, {10 * one, -50 * one}}, 1)
 	b.path([]point{{5 * one, 5 * one}}, 1)
 	assert.NotPanics(t, func() { b.mask() })
-	s := newSpot(10, 10, 2*one)
+	s := newSpot(10, 10, 2*one, true)
 	s.path([]point{{-20 * one, 5 * one}, {5 * one, 5 * one}, {300 * one, 5 * one}}, 1)
 	assert.Equal(t, uint8(255), s.outline().alpha[5*10+5])
 	assert.Zero(t, s.outline().alpha[0])
@@ -64,7 +64,7 @@ func TestBeamOutside(t *testing.T) {
 
 // TestSpotRests: a place of rest is darker and larger than the way to it.
 func TestSpotRests(t *testing.T) {
-	s := newSpot(60, 40, 2*one)
+	s := newSpot(60, 40, 2*one, false)
 	p := []point{{10*one + 128, 20*one + 128}}
 	for range 200 {
 		p = append(p, p[0])

@@ -87,14 +87,14 @@ type Options struct {
 	Units   Units
 	Targets int // per cent of the bars that the vectorscope's targets belong to: 75 (0) or 100
 
-	Width           int    // of the picture in pixels, 240 to 8000; 0: 1080
+	Width           int    // of the picture in pixels, 240 to 4000; 0: 1080
 	Title, Subtitle string // above the picture; the subtitle is followed by what is drawn
 }
 
 // Limits of Width.
 const (
 	MinWidth   = 240
-	MaxWidth   = 8000
+	MaxWidth   = 4000
 	usualWidth = 1080
 )
 

@@ -43,7 +43,7 @@ func TestRefused(t *testing.T) {
 		{"channel", n10, Options{Channel: "U"}, `component-n10 has no channel "U"; use Y, PB, PR`},
 		{"IRE", pal, Options{Units: IRE}, "white is 700 mV on pal, which is not 100 IRE; use mv"},
 		{"targets", m, Options{View: Vector, Targets: 90}, "targets for 90 % bars are not drawn; use 75 or 100"},
-		{"width", m, Options{Width: 100}, "a picture of 100 pixels across cannot be; use 240 to 8000"},
+		{"width", m, Options{Width: 100}, "a picture of 100 pixels across cannot be; use 240 to 4000"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

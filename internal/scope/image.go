@@ -22,7 +22,7 @@ func (p *Picture) Image() *image.RGBA {
 			v.Text(it.text.box, it.text.text, it.text.st)
 		case it.stroke != nil:
 			s := it.stroke
-			spot := newSpot(s.box.Dx(), s.box.Dy(), s.half)
+			spot := newSpot(s.box.Dx(), s.box.Dy(), s.half, true)
 			for _, path := range s.paths {
 				spot.path(path, 0)
 			}
@@ -58,7 +58,7 @@ func (t *traceItem) mask() *mask {
 			if t.sweep {
 				screens[k] = newBeam(t.box.Dx(), t.box.Dy(), t.half)
 			} else {
-				screens[k] = newSpot(t.box.Dx(), t.box.Dy(), t.half)
+				screens[k] = newSpot(t.box.Dx(), t.box.Dy(), t.half, false)
 			}
 			for {
 				i := int(next.Add(1)) - 1

@@ -16,12 +16,13 @@ import (
 // kB. A trace of more is written as runs of equal darkness.
 const mostPoints = 90_000
 
-// WriteSVG writes the picture as SVG 1.1. A trace of few different paths is
-// lines, that can be enlarged without end; one of many is what the picture of
-// pixels has, in a few steps of darkness. It returns the first error of w.
+// WriteSVG writes the picture as SVG 1.1. A sweep of few different paths is
+// lines, that can be enlarged without end; one of many, and a vectorscope, is
+// what the picture of pixels has, in a few steps of darkness. It returns the
+// first error of w.
 func (p *Picture) WriteSVG(w io.Writer) error {
-	b := &svg{w: bufio.NewWriter(w)}
-	b.printf("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" font-family=\"Helvetica, Arial, sans-serif\">\n", p.Width, p.Height, p.Width, p.Height)
+	b := &svg{w: bufio.NewWriter(w), canvas: draw.New(1, 1, paper)}
+	b.printf("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" font-family=\"Helvetica, Arial, Liberation Sans, sans-serif\">\n", p.Width, p.Height, p.Width, p.Height)
 	b.printf("<title>%s</title>\n<desc>%s</desc>\n", escape(p.Title), escape(joinedWith(". ", p.Subtitle, p.Notes)))
 	for i, it := range p.items {
 		switch {
@@ -45,8 +46,9 @@ func (p *Picture) WriteSVG(w io.Writer) error {
 
 // svg keeps the first error.
 type svg struct {
-	w   *bufio.Writer
-	err error
+	w      *bufio.Writer
+	canvas *draw.Canvas // measures only
+	err    error
 }
 
 func (b *svg) printf(format string, args ...any) {
@@ -66,7 +68,8 @@ func hex(c color.Color) string {
 	return fmt.Sprintf("#%02x%02x%02x", r>>8, g>>8, b>>8)
 }
 
-// text writes a line of text. Letters reach from about 0.75 of their size above
+// text writes a line of text, as wide as it is on the picture of pixels whatever
+// font there is. Letters reach from about 0.75 of their size above
 // the base line to 0.2 below it, in the middle of the line.
 func (b *svg) text(t *textItem) {
 	size := t.st.Size
@@ -90,8 +93,8 @@ func (b *svg) text(t *textItem) {
 	if c == nil {
 		c = draw.Ink
 	}
-	b.printf("<text x=\"%.1f\" y=\"%.1f\" font-size=\"%.1f\" text-anchor=\"%s\"%s fill=\"%s\">%s</text>\n",
-		x, y, size, anchor, weight, hex(c), escape(t.text))
+	b.printf("<text x=\"%.1f\" y=\"%.1f\" font-size=\"%.1f\" text-anchor=\"%s\" textLength=\"%d\" lengthAdjust=\"spacingAndGlyphs\"%s fill=\"%s\">%s</text>\n",
+		x, y, size, anchor, b.canvas.Width(t.text, t.st), weight, hex(c), escape(t.text))
 }
 
 // stroke writes the lines of a graticule.
@@ -158,6 +161,10 @@ func straighten(p []point) []point {
 
 // trace writes the trace of a box, cut off at its edges.
 func (b *svg) trace(t *traceItem, id int) {
+	if !t.sweep { // lines do not tell where the beam rests
+		b.runs(t)
+		return
+	}
 	total := 0
 	plain := make([][]point, len(t.paths))
 	for i, p := range t.paths {
@@ -168,8 +175,10 @@ func (b *svg) trace(t *traceItem, id int) {
 		}
 	}
 	b.printf("<clipPath id=\"c%d\"><rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"%d\"/></clipPath>\n", id, t.box.Min.X, t.box.Min.Y, t.box.Dx(), t.box.Dy())
+	// Half as thick as on the picture of pixels, so that the cycles of the
+	// subcarrier stand apart.
 	b.printf("<g clip-path=\"url(#c%d)\"><g transform=\"translate(%d %d) scale(.1)\" fill=\"none\" stroke=\"%s\" stroke-width=\"%d\" stroke-linejoin=\"round\">\n",
-		id, t.box.Min.X, t.box.Min.Y, hex(ink), tenths(2*t.half))
+		id, t.box.Min.X, t.box.Min.Y, hex(ink), tenths(t.half))
 	most := 1
 	for _, w := range t.weights {
 		most = max(most, w)

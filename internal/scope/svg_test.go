@@ -24,7 +24,7 @@ func TestSVG(t *testing.T) {
 		lines bool
 	}{
 		{"composite-m", timing.Scan525i, Line, true}, {"composite-m", timing.Scan525i, Lines, true}, {"composite-m", timing.Scan525i, Field, false},
-		{"composite-m", timing.Scan525i, Vector, true}, {"pal", timing.Scan625i, Lines, false}, {"pal", timing.Scan625i, Vector, false},
+		{"composite-m", timing.Scan525i, Vector, false}, {"pal", timing.Scan625i, Lines, false}, {"pal", timing.Scan625i, Vector, false},
 		{"rgb-700", timing.Scan625i, Parade, true},
 	} {
 		t.Run(tt.wire+" "+tt.view.String(), func(t *testing.T) {

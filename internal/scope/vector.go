@@ -304,7 +304,7 @@ func (p *page) labels(s *setUp, c plane, full float64) {
 	// The last ring but one, where neither colors nor axes are.
 	small := p.style(smallSize)
 	small.Color = draw.Quiet
-	ring := s.ringStep() * math.Floor(full/s.ringStep()-0.5)
+	ring := s.ringStep() * math.Floor(full/s.ringStep()-1)
 	at := c.polar(ring, 323)
 	text := fmt.Sprintf("%.0f %s", ring/s.perUnit, s.unit)
 	if s.w.Wire.Subcarrier() {

@@ -141,7 +141,7 @@ func TestFieldShowsTheInterval(t *testing.T) {
 		field       int
 		broad, open float64 // lines from the beginning of the field
 	}{{1, 3, 20}, {2, 3, 20}} {
-		p, err := Draw(w, Options{View: Field, Field: tt.field, Width: 8000})
+		p, err := Draw(w, Options{View: Field, Field: tt.field, Width: 4000})
 		require.NoError(t, err)
 		box := traceBox(t, p, 0)
 		m := traceAlone(p)
@@ -151,7 +151,7 @@ func TestFieldShowsTheInterval(t *testing.T) {
 		tip, white := rowOf(box, -285.7), rowOf(box, 714.3)
 		at := func(lines float64, y int) int {
 			most := 0
-			for x := column(lines) - 2; x <= column(lines)+2; x++ {
+			for x := column(lines) - 1; x <= column(lines)+1; x++ {
 				most = max(most, darkness(m, x, y), darkness(m, x, y+1), darkness(m, x, y-1))
 			}
 			return most
