@@ -12,34 +12,45 @@ import (
 	"backporch/internal/testtable"
 )
 
-// knob runs one setting of gain (1 is nominal) and phase (degrees) on 75 %
-// bars, through the encoded signal, with one gun lit.
-func knob(t *testing.T, wire string, gun compare.Gun, gain, phase float64) *compare.Outcome {
+// knobs runs a setting of gain (1 is nominal) with several of phase (degrees) on
+// 75 % bars, through the encoded signal, with the blue gun lit.
+func knobs(t *testing.T, wire string, gain float64, phases ...float64) []compare.Outcome {
 	t.Helper()
 	q := request(t, "bars-full set=75/0/75/0", "480i", compare.Phase)
 	q.Wire = composite.Lookup(wire)
-	q.Gun, q.Values = gun, []float64{phase}
+	q.Gun, q.Values = compare.BlueOnly, phases
 	q.Set.Input.Gain = gain
 	res, err := compare.Run(q)
 	require.NoError(t, err)
 	require.Empty(t, res.NoGuns)
-	return &res.Outcomes[0]
+	return res.Outcomes
 }
 
 // TestBlueOnly holds the four blue bars to a table computed from the factors of
 // SMPTE 170M Annex A.3 (calc), which has two decimals of a per cent.
 func TestBlueOnly(t *testing.T) {
+	rows := map[float64][]testtable.Row{}
 	for _, r := range testtable.Table(t, "bars_blue_only.csv") {
-		gain, phase := r.Float(t, "gain"), r.Float(t, "phi_deg")
-		t.Run(fmt.Sprint(gain, " ", phase), func(t *testing.T) {
-			// Y/C: no separation that would leave something of the luma in the color.
-			g := knob(t, "yc-m", compare.BlueOnly, gain, phase).Guns
-			for k, name := range []string{"grey", "blue", "cyan", "magenta"} {
-				assert.InDelta(t, r.Float(t, name), 100*g.Drive[k], 0.015, name)
+		gain := r.Float(t, "gain")
+		rows[gain] = append(rows[gain], r)
+	}
+	require.Len(t, rows, 7)
+	for gain, list := range rows {
+		t.Run(fmt.Sprint("gain ", gain), func(t *testing.T) {
+			var phases []float64
+			for _, r := range list {
+				phases = append(phases, r.Float(t, "phi_deg"))
 			}
-			// Pairs of the table are in per cent of white, ours of the 75 % level.
-			assert.InDelta(t, -r.Float(t, "grey_minus_blue")/0.75, g.Outer(), 0.03)
-			assert.InDelta(t, r.Float(t, "cyan_minus_magenta")/0.75, g.Inner(), 0.03)
+			// Y/C: no separation that would leave something of the luma in the color.
+			for i, o := range knobs(t, "yc-m", gain, phases...) {
+				r, g := list[i], o.Guns
+				for k, name := range []string{"grey", "blue", "cyan", "magenta"} {
+					assert.InDelta(t, r.Float(t, name), 100*g.Drive[k], 0.015, "%v: %s", phases[i], name)
+				}
+				// Pairs of the table are in per cent of white, ours of the 75 % level.
+				assert.InDelta(t, -r.Float(t, "grey_minus_blue")/0.75, g.Outer(), 0.03)
+				assert.InDelta(t, r.Float(t, "cyan_minus_magenta")/0.75, g.Inner(), 0.03)
+			}
 		})
 	}
 }
@@ -53,7 +64,7 @@ func TestGunsOfBars(t *testing.T) {
 	for _, r := range rows {
 		key := [2]float64{r.Float(t, "chroma_gain"), r.Float(t, "phase_deg")}
 		if outcomes[key] == nil {
-			outcomes[key] = knob(t, "composite-m", compare.BlueOnly, key[0], key[1])
+			outcomes[key] = &knobs(t, "composite-m", key[0], key[1])[0]
 		}
 		for _, b := range outcomes[key].Bars {
 			if b.Name != r.Text(t, "bar") {

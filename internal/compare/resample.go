@@ -8,8 +8,8 @@ import (
 )
 
 // taps is the reach of the resampling kernel to each side, in samples of the
-// wire: 6 keep the response within 0.1 dB up to 5.5 MHz.
-const taps = 6
+// wire: 12 keep the response within 0.1 dB up to 5.5 MHz.
+const taps = 12
 
 // inset is how far within the analog picture samples are taken, microseconds:
 // nearer to its edges the signal already falls to blanking.

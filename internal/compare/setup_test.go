@@ -203,9 +203,9 @@ func TestSteps(t *testing.T) {
 func TestComponent(t *testing.T) {
 	type level struct{ black, white, chroma float64 } // mV
 	wires := map[string]level{
-		"N10":          {0, 700, 700},
-		"Betacam":      {53.5714, 714.2857, 933.3333},
-		"Betacam zero": {0, 714.2857, 1009.009},
+		"N10":         {0, 700, 700},
+		"Betacam 7.5": {53.5714, 714.2857, 933.3333},
+		"Betacam 0":   {0, 714.2857, 1009.009},
 	}
 	res, err := compare.Run(request(t, "bars-full set=75/0/75/0", "480i", compare.Component))
 	require.NoError(t, err)

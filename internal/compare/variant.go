@@ -139,8 +139,8 @@ func (q *Request) setupSources() []Source {
 func (q *Request) componentSources() []Source {
 	return []Source{
 		{"N10", composite.Lookup("component-n10"), q.Options},
-		{"Betacam", composite.Lookup("component-betacam"), q.Options},
-		{"Betacam zero", composite.Lookup("component-betacam-zero"), q.Options},
+		{"Betacam 7.5", composite.Lookup("component-betacam"), q.Options},
+		{"Betacam 0", composite.Lookup("component-betacam-zero"), q.Options},
 	}
 }
 

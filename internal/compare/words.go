@@ -24,8 +24,10 @@ func (r *Result) Lines(o *Outcome) []Line {
 		{"Contrast", contrast(o)},
 	}
 	add := func(label, value string) { list = append(list, Line{label, value}) }
+	if len(o.Steps) > 0 || o.Cut() > 0 {
+		add("Crushed", crushed(o))
+	}
 	if len(o.Steps) > 0 {
-		add("Crushed", inWords(o.StepsIn(Crushed)))
 		add("Lifted", inWords(o.StepsIn(Lifted)))
 	}
 	if len(o.Bars) > 0 {
@@ -39,7 +41,8 @@ func (r *Result) Lines(o *Outcome) []Line {
 		}
 	case ColorTemperature:
 		x, y := o.Set.WhiteXY()
-		add("White at", fmt.Sprintf("x %.4f, y %.4f", x, y))
+		add("White x", fmt.Sprintf("%.4f", x))
+		add("White y", fmt.Sprintf("%.4f", y))
 		p := o.Set.Against(colorimetry.D65)
 		add("Red light", percent(100*(p[0]-1)))
 		add("Blue light", percent(100*(p[2]-1)))
@@ -118,6 +121,21 @@ func hue(o *Outcome) string {
 	return fmt.Sprintf("%s, lines ±%.1f°", difference(o.Hue(), "°"), swing)
 }
 
+// crushed says what a set loses at the dark end of the scale: below which level,
+// and which steps of the pattern.
+func crushed(o *Outcome) string {
+	steps := o.StepsIn(Crushed)
+	cut := o.Cut()
+	if cut == 0 {
+		return inWords(steps)
+	}
+	all := fmt.Sprintf("all below %.1f %%", 100*cut)
+	if len(steps) == 0 {
+		return all
+	}
+	return all + ": " + inWords(steps)
+}
+
 // inWords names steps: of many that rise one by one the first and the last, of
 // other many the first alone.
 func inWords(steps []Step) string {
@@ -191,15 +209,24 @@ func (r *Result) Title() string {
 // Conditions says what holds for all variants, in a sentence or two.
 func (r *Result) Conditions() string {
 	parts := []string{r.View.Shown.Name}
-	if r.Axis != Setup && r.Axis != Component {
+	switch {
+	case r.Axis == Component:
+		parts = append(parts, "component")
+	case r.Axis != Setup:
 		parts = append(parts, r.Wire.Title)
-	} else if r.Axis == Setup {
-		parts = append(parts, [...]string{composite.Composite: "composite", composite.YC: "Y/C"}[r.Wire.Kind])
+	case r.Wire.Kind == composite.YC:
+		parts = append(parts, "Y/C")
+	default:
+		parts = append(parts, "composite")
 	}
 	if r.Outcomes[0].Source.Wire.Kind == composite.Composite {
 		parts = append(parts, SeparationNames()[r.Set.Input.Separation]+" separation")
 	}
-	return strings.Join(parts, ", ") + ". " + r.Set.String() + "."
+	set := r.Set.String()
+	if r.Axis == ColorTemperature {
+		set = strings.TrimSuffix(set, ", white "+r.Set.White.Title)
+	}
+	return strings.Join(parts, ", ") + ". " + set + "."
 }
 
 // SeparationNames lists how a set may part luma from color, in the order of
