@@ -108,7 +108,7 @@ setting would.
 }
 
 func (o *compareOptions) addFlags(cmd *cobra.Command, f *pflag.FlagSet) {
-	f.StringVar(&o.Axis, "axis", "", "what differs: "+strings.Join(compare.AxisNames(), ", ")+" (setup; phase on 625 lines)")
+	f.StringVar(&o.Axis, "axis", "", "what differs: "+strings.Join(compare.AxisNames(), ", ")+" (setup; component on component wires; phase on 625 lines)")
 	f.StringVar(&o.Values, "values", "", "values of a numeric axis, with commas between them; tv-lines also takes full")
 	f.BoolVar(&o.Only[2], "blue-only", false, "light the blue gun alone, and compare the bars that it shows")
 	f.BoolVar(&o.Only[0], "red-only", false, "the same with the red gun")
@@ -196,7 +196,7 @@ func (o *compareOptions) request() (*compare.Request, error) {
 	if err != nil {
 		return nil, &usageError{err: err}
 	}
-	axis, err := o.axis()
+	axis, err := o.axis(pt)
 	if err != nil {
 		return nil, err
 	}
@@ -220,8 +220,8 @@ func (o *compareOptions) request() (*compare.Request, error) {
 	return q, err
 }
 
-// axis reads --axis; the usual one is the first that the raster has.
-func (o *compareOptions) axis() (compare.Axis, error) {
+// axis reads --axis; without it the usual one of the wire.
+func (o *compareOptions) axis(pt pattern.Pattern) (compare.Axis, error) {
 	if o.Axis != "" {
 		a, err := compare.ParseAxis(o.Axis)
 		if err != nil {
@@ -229,10 +229,14 @@ func (o *compareOptions) axis() (compare.Axis, error) {
 		}
 		return a, nil
 	}
-	if r := timing.Lookup(o.Raster); r != nil && r.Scan.System == timing.System625 {
-		return compare.Phase, nil
+	v, w, err := o.onWire(pt)
+	if err != nil {
+		return 0, err
 	}
-	return compare.Setup, nil
+	if w == nil {
+		w = composite.Usual(v.Raster.Scan)
+	}
+	return compare.UsualAxis(w, v.Raster.Scan), nil
 }
 
 // source lays the pattern out for the sources. Where the axis varies the levels
@@ -385,7 +389,12 @@ func (o *compareOptions) summary(res *compare.Result, head string) {
 		to = o.Err
 	}
 	fmt.Fprintf(to, "%s, %s\n%s", head, res.Axis.Help(), res.Summary())
-	if c := res.Caution(); c != "" {
-		fmt.Fprintln(to, c)
+	if res.NoGuns != "" {
+		fmt.Fprintf(to, "no pairs of bars to read: %s; %s\n", res.NoGuns, compare.WithBars)
+	}
+	for _, line := range []string{res.Advice(), res.Caution()} {
+		if line != "" {
+			fmt.Fprintln(to, line)
+		}
 	}
 }

@@ -159,7 +159,7 @@ func TestNoMeaning(t *testing.T) {
 		{"wire of the other system", "pal", "480i", compare.Gain, nil,
 			"pal belongs to 625 lines"},
 		{"values of no axis", "composite-m", "480i", compare.Setup, []float64{1},
-			"the axis setup has two or three fixed states and takes no values; leave them out, or use one of phase, gain, burst, color-temperature, tv-lines"},
+			"the axis setup has fixed states and takes no values; leave them out, or use one of phase, gain, burst, color-temperature, tv-lines"},
 		{"out of range", "composite-m", "480i", compare.ColorTemperature, []float64{3000},
 			"3000 is out of range for color-temperature; use 4000 to 25000 K"},
 		{"not a number", "composite-m", "480i", compare.Gain, []float64{math.NaN()},

@@ -83,7 +83,7 @@ func (a Axis) CheckValues(values []float64) error {
 	r := axisTable[a]
 	switch {
 	case !a.Numeric() && len(values) > 0:
-		return fmt.Errorf("the axis %s has two or three fixed states and takes no values; leave them out, or use one of %s", a, strings.Join(numericNames(), ", "))
+		return fmt.Errorf("the axis %s has fixed states and takes no values; leave them out, or use one of %s", a, strings.Join(numericNames(), ", "))
 	case len(values) > MaxValues:
 		return fmt.Errorf("%d values are more than a page has room for; use at most %d", len(values), MaxValues)
 	}

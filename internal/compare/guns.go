@@ -183,5 +183,5 @@ func sensitivity(bars func(gain, phase float64) (*GunBars, error)) (*Sensitivity
 	return &s, nil
 }
 
-// withBars names the patterns that have the four bars of every gun.
-const withBars = "bars-full, bars-eg1 and bars-eia189 have them"
+// WithBars names the patterns that have the four bars of every gun.
+const WithBars = "bars-full, bars-eg1 and bars-eia189 have them"

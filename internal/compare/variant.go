@@ -216,6 +216,23 @@ func (q *Request) possible() (names []string) {
 	return names
 }
 
+// UsualAxis is what is worth comparing first on a wire: its levels where there is
+// more than one kind of them, else a knob of the set.
+func UsualAxis(w *composite.Wire, s *timing.Scan) Axis {
+	is525 := s.System != timing.System625
+	switch {
+	case w.Subcarrier() && is525:
+		return Setup
+	case w.Subcarrier():
+		return Phase
+	case w.Kind == composite.YPbPr && is525:
+		return Component
+	case w.Kind == composite.YPbPr:
+		return Gain
+	}
+	return ColorTemperature
+}
+
 // sources returns the different sources of the variants in order, and which of
 // them each variant has.
 func sources(list []Variant) (all []Source, of []int) {

@@ -273,8 +273,11 @@ func (r *Result) Notes() []string {
 		notes = append(notes, fmt.Sprintf("The pair %s reads color gain: %+.3f %% for 1 %% of gain, and %+.3f %% for 1° of phase. The pair %s reads phase: %+.3f %% for 1°, and %+.3f %% for 1 %% of gain. So set gain with the first pair, phase with the second, and go round once more.",
 			dash(g.Pair(false)), s.OuterGain, s.OuterPhase, dash(g.Pair(true)), s.InnerPhase, s.InnerGain))
 	}
+	if a := r.Advice(); a != "" {
+		notes = append(notes, a)
+	}
 	if r.NoGuns != "" {
-		notes = append(notes, "No pairs of bars to read: "+r.NoGuns+"; "+withBars+".")
+		notes = append(notes, "No pairs of bars to read: "+r.NoGuns+"; "+WithBars+".")
 	}
 	if r.Axis == Phase && r.Wire.Family.Lines == 625 {
 		notes = append(notes, "Without a delay line the hue swings to either side from line to line; the delay line takes the mean of two lines, so a wrong phase costs color and no hue.")
@@ -283,6 +286,19 @@ func (r *Result) Notes() []string {
 		notes = append(notes, c)
 	}
 	return append(notes, "All pictures have one common scale of light. A screen shows their differences, not their colors to the last step.")
+}
+
+// Advice says that the pattern cannot show what the axis changes, and which can;
+// "" where it can.
+func (r *Result) Advice() string {
+	if len(r.Outcomes[0].Bars) > 0 {
+		return ""
+	}
+	switch r.Axis {
+	case Phase, Gain, Burst:
+		return "The pattern has no patch of color, so these pictures do not differ; bars-full and bars-eg1 have some."
+	}
+	return ""
 }
 
 // Caution returns what a reader must know before touching the set because of
