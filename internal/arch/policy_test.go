@@ -46,6 +46,8 @@ var policy = map[string]rule{
 	"internal/pixfmt":   {may: []string{timing, colorimetry, frame}, never: append([]string{"io", "bufio"}, noFiles...)},
 	"internal/encode/*": {may: []string{timing, colorimetry, frame, "internal/pixfmt"}, outside: []string{"golang.org/x/image"}, never: noFiles},
 	"internal/format":   {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/encode/*"}, never: noFiles},
+	"internal/ingest": {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/format", "internal/encode/*"},
+		outside: []string{"golang.org/x/image"}, never: noFiles},
 
 	// From the definition to numbers and sets of files.
 	"internal/readings":  {may: []string{timing, colorimetry, pattern}, never: noFiles},

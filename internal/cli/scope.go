@@ -32,8 +32,10 @@ type scopeOptions struct {
 	Targets int
 	Width   int
 	Format  string
-	Output  string
-	Force   bool
+
+	RGBRange string
+	Output   string
+	Force    bool
 }
 
 // newScope returns the scope command. Tests pass runF to see the parsed
@@ -53,6 +55,12 @@ numbers of the standards.
   field    a whole field, with the vertical interval
   parade   the signals of a Y/C, component or RGB wire side by side
   vector   the vectorscope, locked to the burst: targets with their tolerances
+
+FILE is a file of samples with its description, as wave writes it, or a picture:
+.y4m, .png, .bmp, or with --raster .bt656 and raw frames such as .uyvy. Of a video
+the first frame is drawn. It is taken as a player shows it that puts it out one
+to one: its samples are those of the raster, and between them is what a player's
+filter makes, a sinc of their band; --wire names the levels that the player makes.
 
 Without --wire the signal is composite: with 7.5 IRE setup on 525 lines, PAL on
 625. The levels on the picture hold for a cable that ends in 75 ohm: without the
@@ -95,6 +103,7 @@ termination everything is twice as high, with two of them two thirds.
 	f.IntVar(&o.Targets, "targets", 75, "bars that the targets of the vectorscope belong to: 75 or 100")
 	o.pictureFlags.add(cmd, f)
 	o.signalFlags.add(cmd, f)
+	f.StringVar(&o.RGBRange, "rgb-range", "", "of a FILE that holds R'G'B': full or studio (full)")
 	f.IntVar(&o.Width, "width", 1080, fmt.Sprintf("width of the picture in pixels, %d to %d", scope.MinWidth, scope.MaxWidth))
 	f.StringVar(&o.Format, "format", "", "png or svg, if the name given with -o does not say it (png)")
 	f.StringVarP(&o.Output, "output", "o", "", "file to write; - is standard output (PATTERN-RASTER-WIRE-VIEW.png)")
@@ -103,6 +112,7 @@ termination everything is twice as high, with two of them two thirds.
 	complete(cmd, "units", []string{"ire", "mv"})
 	complete(cmd, "targets", []string{"75", "100"})
 	complete(cmd, "format", []string{"png", "svg"})
+	complete(cmd, "rgb-range", []string{"full", "studio"})
 	return cmd
 }
 

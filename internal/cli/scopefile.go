@@ -12,13 +12,16 @@ import (
 	"github.com/spf13/pflag"
 
 	"backporch/internal/composite"
+	"backporch/internal/format"
+	"backporch/internal/ingest"
 	"backporch/internal/wavefile"
+	"backporch/pattern/frame"
 	"backporch/timing"
 )
 
 // drawing are the flags that say how a signal is drawn; the others say how it is
 // made.
-var drawing = []string{"view", "line", "field", "signal", "units", "targets", "width", "format", "output", "force"}
+var drawing = []string{"help", "view", "line", "field", "signal", "units", "targets", "width", "format", "output", "force"}
 
 // waveSource reads a file of samples, which is a signal already.
 func (o *scopeOptions) waveSource(cmd *cobra.Command) (src *scopeSource, err error) {
@@ -60,4 +63,60 @@ func (o *scopeOptions) waveSource(cmd *cobra.Command) (src *scopeSource, err err
 		return w, err
 	}
 	return src, nil
+}
+
+// patternOnly are the flags that lay out a pattern, and not a picture that is
+// laid out already.
+var patternOnly = []string{"aspect", "edges", "single-line"}
+
+// frameSource reads a picture and encodes what a player makes of it.
+func (o *scopeOptions) frameSource(cmd *cobra.Command) (*scopeSource, error) {
+	path := o.Words[0]
+	for _, name := range patternOnly {
+		if cmd.Flags().Changed(name) {
+			return nil, usagef("--%s lays out a pattern, and %s is a picture; leave it out", name, path)
+		}
+	}
+	if _, err := format.ForPath(path); err != nil {
+		return nil, usagef("%s is neither a pattern nor a file that scope reads; it reads .%s and pictures: %s",
+			path, strings.Join(wavefile.Formats()[:3], ", ."), strings.Join(format.Names(), " "))
+	}
+	options := ingest.Options{Studio: o.RGBRange == "studio"}
+	if o.RGBRange != "" && o.RGBRange != "full" && !options.Studio {
+		return nil, usagef("--rgb-range: %q is neither full nor studio", o.RGBRange)
+	}
+	if cmd.Flags().Changed("raster") {
+		v, err := o.read(nil, false)
+		if err != nil {
+			return nil, err
+		}
+		options.Raster = v.Raster
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	p, err := ingest.Read(path, f, options)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	o.Raster = p.Raster.Name
+	v, w, err := o.onWire(nil)
+	if err != nil {
+		return nil, err
+	}
+	if v.Plan.Player != nil && v.Plan.Player != v.Plan.Wire {
+		return nil, usagef("%s holds what it holds, and the player makes its own levels of it: name these with --wire alone", path)
+	}
+	if w == nil {
+		w = composite.Usual(p.Raster.Scan)
+	}
+	base := filepath.Base(path)
+	src := &scopeSource{
+		name:     strings.TrimSuffix(base, filepath.Ext(base)) + "-" + w.Name,
+		title:    base,
+		subtitle: "played as " + p.Raster.Name,
+	}
+	return src, o.encode(src, w, p.Raster.Scan, func(r *timing.Raster, _ int) (*frame.Frame, error) { return p.On(r), nil })
 }

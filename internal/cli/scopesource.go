@@ -25,7 +25,7 @@ func (o *scopeOptions) source(cmd *cobra.Command) (*scopeSource, error) {
 	if _, ok := wavefile.FormatOf(o.Words[0]); ok {
 		return o.waveSource(cmd)
 	}
-	return nil, usagef("%s: scope draws patterns and files of samples", o.Words[0])
+	return o.frameSource(cmd)
 }
 
 // patternSource encodes a pattern.
