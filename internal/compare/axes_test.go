@@ -60,6 +60,11 @@ func TestDelayLine(t *testing.T) {
 	assert.Equal(t, "color -6.0 %, hue ±20.0° from line to line", res.Verdict(&res.Outcomes[0]))
 	assert.Equal(t, "color -6.0 %", res.Verdict(&res.Outcomes[1]))
 	assert.Contains(t, strings.Join(res.Notes(), " "), "Without a delay line the hue swings")
+
+	q.Gun = compare.BlueOnly
+	res = run(t, q)
+	assert.False(t, res.Sensitivity.ReadsPhase())
+	assert.Contains(t, strings.Join(res.Notes(), " "), "No pair reads phase on this wire")
 }
 
 // TestBurst: automatic color control takes the burst for the measure of color;

@@ -150,6 +150,13 @@ type Sensitivity struct {
 	InnerGain, InnerPhase float64
 }
 
+// ReadsPhase reports whether the second pair moves with phase at all. On 625
+// lines it does not: the mean of two lines has the right hue.
+func (s *Sensitivity) ReadsPhase() bool {
+	const little = 0.01 // per cent a degree
+	return math.Abs(s.InnerPhase) > little
+}
+
 // sensitivity takes central differences over 2 per cent and 1 degree: what they
 // leave out is below 1e-4 of them. Phase has none on a set that averages it
 // away.

@@ -155,7 +155,11 @@ func (r *Result) sensitivityTable() *table.Table {
 		t.Add(n, s.Gain[k], s.Phase[k], nil)
 	}
 	t.Add(g.Pair(false), s.OuterGain, s.OuterPhase, "gain")
-	t.Add(g.Pair(true), s.InnerGain, s.InnerPhase, "phase")
+	var inner any
+	if s.ReadsPhase() {
+		inner = "phase"
+	}
+	t.Add(g.Pair(true), s.InnerGain, s.InnerPhase, inner)
 	return t
 }
 

@@ -269,9 +269,7 @@ func (r *Result) Notes() []string {
 		notes = append(notes, ToleranceText+" Lifted: at or below black, and yet lighter than the set's own black.")
 	}
 	if s := r.Sensitivity; s != nil {
-		g := o.Guns
-		notes = append(notes, fmt.Sprintf("The pair %s reads color gain: %+.3f %% for 1 %% of gain, and %+.3f %% for 1° of phase. The pair %s reads phase: %+.3f %% for 1°, and %+.3f %% for 1 %% of gain. So set gain with the first pair, phase with the second, and go round once more.",
-			dash(g.Pair(false)), s.OuterGain, s.OuterPhase, dash(g.Pair(true)), s.InnerPhase, s.InnerGain))
+		notes = append(notes, readsText(s, o.Guns))
 	}
 	if a := r.Advice(); a != "" {
 		notes = append(notes, a)
@@ -286,6 +284,16 @@ func (r *Result) Notes() []string {
 		notes = append(notes, c)
 	}
 	return append(notes, "All pictures have one common scale of light. A screen shows their differences, not their colors to the last step.")
+}
+
+// readsText says what the pairs of bars are good for.
+func readsText(s *Sensitivity, g *GunBars) string {
+	gain := fmt.Sprintf("The pair %s reads color gain: %+.3f %% for 1 %% of gain", dash(g.Pair(false)), s.OuterGain)
+	if !s.ReadsPhase() {
+		return gain + ". No pair reads phase on this wire: the mean of two lines has the right hue."
+	}
+	return fmt.Sprintf("%s, and %+.3f %% for 1° of phase. The pair %s reads phase: %+.3f %% for 1°, and %+.3f %% for 1 %% of gain. So set gain with the first pair, phase with the second, and go round once more.",
+		gain, s.OuterPhase, dash(g.Pair(true)), s.InnerPhase, s.InnerGain)
 }
 
 // Advice says that the pattern cannot show what the axis changes, and which can;
