@@ -66,10 +66,10 @@ func TestEdgesCoincide(t *testing.T) {
 				high := r[0].sample(int(r[0].index(zero + 35)))
 				luma := r[0].passed(int(r[0].index(zero+29)), (low+high)/2)
 				require.InDelta(t, at(line), r[0].us(luma)-zero, 1*ns, "%s on %s frame %d line %d: luma, us", tt.wire, tt.scan.Name, n, line)
-				// Color: its envelope, which at 4 fsc is whole at every sample.
-				us, v := r[1].envelopeAll(zero+25, zero+31, fsc, full.degrees)
+				// Color: its envelope.
+				us, v := r[1].fineEnvelope(zero+25, zero+31, fsc, full.degrees)
 				color := pass(us, v, full.amplitude/2)
-				require.InDelta(t, at(line), color-zero, 1.5*ns, "%s on %s frame %d line %d: color, us", tt.wire, tt.scan.Name, n, line)
+				require.InDelta(t, at(line), color-zero, 1*ns, "%s on %s frame %d line %d: color, us", tt.wire, tt.scan.Name, n, line)
 				checked++
 			}
 		}
@@ -77,14 +77,10 @@ func TestEdgesCoincide(t *testing.T) {
 	}
 }
 
-// envelopeAll is envelope, but every sample counts: those near the zero
-// crossings of the carrier are left to the interpolation between the others by
-// fitting dc-free sine and cosine over pairs. It serves where an envelope
-// changes slowly against the carrier.
-func (r tape) envelopeAll(from, to, fsc, degrees float64) (us, v []float64) {
+// fineEnvelope is envelope with a cubic through every four of its points: they
+// are up to 113 ns apart, and a straight line would be nanoseconds off.
+func (r tape) fineEnvelope(from, to, fsc, degrees float64) (us, v []float64) {
 	us, v = r.envelope(from, to, fsc, degrees)
-	// Between samples 110 ns apart a straight line would be nanoseconds off:
-	// put a cubic through four of them into each gap.
 	var ts, es []float64
 	for i := 1; i+2 < len(us); i++ {
 		for k := range 16 {
