@@ -60,7 +60,7 @@ type Outcome struct {
 	Steps              []Step  // neutral patches, darkest first
 	Bars               []Bar   // colored patches
 	Guns               *GunBars
-	RiseTime           float64 // of a luma edge from black to white, 10 to 90 %, ns; NaN where it is lost
+	RiseTime           float64 // of a luma edge from black to white, 10 to 90 %, ns; NaN where it is lost; of [TVLines] only
 
 	frame *frame.Frame
 }
@@ -231,7 +231,7 @@ func (q *Request) outcome(v Variant, g *signal, guns *GunBars) (o Outcome, err e
 	if o.frame, err = v.Set.Input.Decode(g.picture, 0); err != nil {
 		return o, fmt.Errorf("%s: %w", v.Name, err)
 	}
-	levels, err := v.Set.Input.Decode(g.probe.wave, 0)
+	levels, err := g.probe.decode(v.Set.Input)
 	if err != nil {
 		return o, fmt.Errorf("%s: %w", v.Name, err)
 	}
@@ -246,7 +246,9 @@ func (q *Request) outcome(v Variant, g *signal, guns *GunBars) (o Outcome, err e
 		r := read(&v.Set, levels, a)
 		*to = Level{r.Nits, r.Signal.Y, ""}
 	}
-	o.RiseTime = g.probe.riseTime(levels)
+	if q.Axis == TVLines {
+		o.RiseTime = g.probe.riseTime(levels)
+	}
 	o.OwnBlack = v.Set.Curve.Light(0)
 	o.Steps = m.steps()
 	judge(o.Steps, o.OwnBlack, o.Black.Nits, v.Set.Curve.Light(1))

@@ -2,6 +2,7 @@ package compare
 
 import (
 	"math"
+	"sync"
 
 	"backporch/colorimetry"
 	"backporch/internal/composite"
@@ -33,6 +34,29 @@ type probe struct {
 	edges [2]float64 // places of the two transitions, picture heights
 	left  float64
 	right float64
+
+	mu      sync.Mutex
+	decoded map[composite.Decoder]*frame.Frame
+}
+
+// decode returns what a set makes of the probe. Its knobs for color change
+// nothing of it, so sets that differ in them alone share one frame.
+func (p *probe) decode(d composite.Decoder) (*frame.Frame, error) {
+	d.Gain, d.Phase, d.ACC, d.DelayLine = 0, 0, false, false
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if f := p.decoded[d]; f != nil {
+		return f, nil
+	}
+	f, err := d.Decode(p.wave, 0)
+	if err != nil {
+		return nil, err
+	}
+	if p.decoded == nil {
+		p.decoded = make(map[composite.Decoder]*frame.Frame)
+	}
+	p.decoded[d] = f
+	return f, nil
 }
 
 func newProbe(v pattern.View, s Source) (*probe, error) {
@@ -116,13 +140,21 @@ func (p *probe) riseTime(f *frame.Frame) float64 {
 	if !(high > low) {
 		return math.NaN()
 	}
-	const step = 1.0 / 16 // samples
 	cross := func(part float64) float64 {
 		level := low + float64(part*(high-low))
-		for x := at - reach; x < at+reach; x += step {
-			if a, b := value(x), value(x+step); a < level && b >= level {
-				return x + step*(level-a)/(b-a)
+		for x := at - reach; x < at+reach; x++ {
+			if value(x) >= level || value(x+1) < level {
+				continue
 			}
+			a, b := x, x+1
+			for b-a > 1e-4 { // samples
+				if m := (a + b) / 2; value(m) < level {
+					a = m
+				} else {
+					b = m
+				}
+			}
+			return a
 		}
 		return math.NaN()
 	}

@@ -77,7 +77,7 @@ func (r *Result) variantTable() *table.Table {
 
 // alternates reports whether hue can swing from line to line.
 func (r *Result) alternates() bool {
-	return r.Axis != Component && r.Wire.Subcarrier() && r.Wire.Family.Lines == 625
+	return r.Axis != Component && r.alternating()
 }
 
 func (r *Result) stepTable() *table.Table {

@@ -49,7 +49,11 @@ func (q *Request) variants() (list []Variant, columns int, err error) {
 		return nil, 0, err
 	}
 	values := q.Values
-	if len(values) == 0 {
+	switch {
+	case len(values) > 0:
+	case q.Axis == Phase && q.alternating():
+		values = []float64{-10, 0, 10} // each gives two pictures
+	default:
 		values = q.Axis.Values()
 	}
 	add := func(name string, source Source, match Match, change func(*tube.Set)) {
@@ -69,15 +73,14 @@ func (q *Request) variants() (list []Variant, columns int, err error) {
 	case Component:
 		return q.matrix(q.componentSources()), 3, nil
 	case Phase:
-		alternating := q.Wire.Family.Lines == 625
 		for _, v := range values {
 			name := "phase " + signed(v) + "°"
 			turn := func(s *tube.Set) { s.Input.Phase = v }
-			if !alternating {
+			if !q.alternating() {
 				add(name, here, NoMatter, turn)
 				continue
 			}
-			add(name+", plain", here, NoMatter, turn)
+			add(name+", no delay line", here, NoMatter, turn)
 			add(name+", delay line", here, NoMatter, func(s *tube.Set) { turn(s); s.Input.DelayLine = true })
 		}
 	case Gain:
@@ -112,11 +115,14 @@ func (q *Request) variants() (list []Variant, columns int, err error) {
 	return list, abreast(q, len(list)), nil
 }
 
+// alternating reports whether the sign of V changes from line to line.
+func (q *Request) alternating() bool { return q.Wire.Subcarrier() && q.Wire.Family.Lines == 625 }
+
 // abreast is how many of n pictures stand side by side: pairs where the axis has
 // two columns.
 func abreast(q *Request, n int) int {
 	switch {
-	case q.Axis == Burst, q.Axis == Phase && q.Wire.Family.Lines == 625:
+	case q.Axis == Burst, q.Axis == Phase && q.alternating():
 		return 2
 	case n == 2 || n == 4:
 		return 2

@@ -277,7 +277,7 @@ func (r *Result) Notes() []string {
 	if r.NoGuns != "" {
 		notes = append(notes, "No pairs of bars to read: "+r.NoGuns+"; "+WithBars+".")
 	}
-	if r.Axis == Phase && r.Wire.Family.Lines == 625 {
+	if r.Axis == Phase && r.alternating() {
 		notes = append(notes, "Without a delay line the hue swings to either side from line to line; the delay line takes the mean of two lines, so a wrong phase costs color and no hue.")
 	}
 	if c := r.Caution(); c != "" {
