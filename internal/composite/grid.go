@@ -17,7 +17,8 @@ type grid struct {
 }
 
 func newGrid(w *Wire, s *timing.Scan) grid {
-	return grid{w, w.Timebase(s), structureOf(s), shapeOf(s.System), make(map[timing.Ratio]*timing.Raster)}
+	base := w.Timebase(s)
+	return grid{w, base, structureOf(base.Scan), shapeOf(s.System), make(map[timing.Ratio]*timing.Raster)}
 }
 
 // margin is the samples of picture beyond the edges of blanking.

@@ -28,10 +28,21 @@ var (
 	start4fsc625 = timing.R(1, 2)
 )
 
+// sweep returns the scan that the wire has of a raster's. Only a subcarrier
+// makes the line of 288p 5.6 ppm shorter than 64 us; without one it is 64 us
+// exactly, and so a whole number of samples.
+func (w *Wire) sweep(s *timing.Scan) *timing.Scan {
+	if exact := s.Offset25Hz(); exact != nil && !w.Subcarrier() {
+		return exact
+	}
+	return s
+}
+
 // Timebase returns the sampling of the wire: 4 fsc with a subcarrier, 27 MHz
-// co-sited with 0H without.
+// co-sited with 0H without. Its scan is that of the signal, which without a
+// subcarrier has the exact line of 64 us on 288p.
 func (w *Wire) Timebase(s *timing.Scan) Timebase {
-	if !w.Subcarrier() {
+	if s = w.sweep(s); !w.Subcarrier() {
 		return Timebase{s, clockComponent, timing.Int(0)}
 	}
 	start := start4fsc525
@@ -75,6 +86,7 @@ func (t Timebase) Samples(n int) int {
 // samples again: 2 for 525/60 and 4 for 625/50 interlaced with a subcarrier,
 // the color frame.
 func (w *Wire) Sequence(s *timing.Scan) int {
+	s = w.sweep(s)
 	lines := timing.Int(int64(s.Lines))
 	n := w.Timebase(s).SamplesPerLine().Mul(lines).Den
 	if w.Subcarrier() {
