@@ -242,3 +242,21 @@ func TestRefused(t *testing.T) {
 	_, err = Read("a.png", strings.NewReader("no picture"), Options{})
 	assert.Error(t, err)
 }
+
+// FuzzRead: whatever a file holds, it is refused or is a picture of its raster.
+func FuzzRead(f *testing.F) {
+	f.Add("a.y4m", y4mOf("422", "It", 720, 480, [3]byte{1, 2, 3})[:2000])
+	f.Add("a.png", []byte("\x89PNG\r\n\x1a\n"))
+	f.Add("a.bmp", []byte("BM"))
+	f.Add("a.bt656", []byte{255, 0, 0, 0x9d})
+	f.Fuzz(func(t *testing.T, name string, data []byte) {
+		p, err := Read(name, bytes.NewReader(data), Options{Raster: timing.Lookup("240p")})
+		if err != nil {
+			return
+		}
+		out := p.On(lattice(timing.Scan262))
+		if len(out.Planes[0].Lines) != 240 {
+			t.Fatalf("%d lines", len(out.Planes[0].Lines))
+		}
+	})
+}

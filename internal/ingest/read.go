@@ -8,6 +8,7 @@
 package ingest
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"image"
@@ -53,9 +54,9 @@ func Read(name string, r io.Reader, o Options) (*Picture, error) {
 	case "y4m":
 		return readY4M(r, o)
 	case "png":
-		return readImage(r, o, png.Decode)
+		return readImage(r, o, png.DecodeConfig, png.Decode)
 	case "bmp":
-		return readImage(r, o, bmp.Decode)
+		return readImage(r, o, bmp.DecodeConfig, bmp.Decode)
 	case "bt656":
 		return readBT656(r, o)
 	}
@@ -124,22 +125,33 @@ func readY4M(r io.Reader, o Options) (*Picture, error) {
 }
 
 // readImage reads R'G'B' of 8 bits, or of 16 where the file has more.
-func readImage(r io.Reader, o Options, decode func(io.Reader) (image.Image, error)) (*Picture, error) {
-	m, err := decode(r)
+func readImage(r io.Reader, o Options, config func(io.Reader) (image.Config, error), decode func(io.Reader) (image.Image, error)) (*Picture, error) {
+	// The size first: a header can claim any, and the memory for it.
+	var head bytes.Buffer
+	c, err := config(io.TeeReader(r, &head))
 	if err != nil {
 		return nil, err
 	}
+	raster, err := o.fit(c.Width, c.Height, '?')
+	if err != nil {
+		return nil, err
+	}
+	m, err := decode(io.MultiReader(&head, r))
+	if err != nil {
+		return nil, err
+	}
+	return fromImage(m, raster, o.Studio), nil
+}
+
+// fromImage takes a picture of the size of the raster.
+func fromImage(m image.Image, raster *timing.Raster, isStudio bool) *Picture {
 	b := m.Bounds()
-	raster, err := o.fit(b.Dx(), b.Dy(), '?')
-	if err != nil {
-		return nil, err
-	}
 	shift, k, studio := 8, colorimetry.RGB8, colorimetry.RGB8Studio
 	switch m.(type) {
 	case *image.RGBA64, *image.NRGBA64, *image.Gray16:
 		shift, k, studio = 0, colorimetry.RGB16, colorimetry.RGB16Studio
 	}
-	if o.Studio {
+	if isStudio {
 		k = studio
 	}
 	c := pixfmt.NewCodes(b.Dx(), b.Dy(), 1, 1)
@@ -150,7 +162,7 @@ func readImage(r io.Reader, o Options, decode func(io.Reader) (image.Image, erro
 			c.Planes[0][at], c.Planes[1][at], c.Planes[2][at] = uint16(red>>shift), uint16(green>>shift), uint16(blue>>shift)
 		}
 	}
-	return fromCodes(c, k, raster), nil
+	return fromCodes(c, k, raster)
 }
 
 func readBT656(r io.Reader, o Options) (*Picture, error) {

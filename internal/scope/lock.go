@@ -58,6 +58,9 @@ func (l *lock) burst(w *composite.Wave, channel, n, line int) complex128 {
 	return complex(u*2/float64(count), v*2/float64(count))
 }
 
+// leastBurst is the amplitude below which there is none, 2 % of the standard's.
+func leastBurst(w *composite.Wave) float64 { return float64(w.Wire.Family.Burst) / 2 / 50 }
+
 // newBurstLock measures the bursts of a frame. On 525 lines they lie at 180
 // degrees. On 625 they lie at 135 with the sign of V, so that the mean of two
 // successive lines lies at 180.
@@ -65,7 +68,7 @@ func newBurstLock(w *composite.Wave, channel, n int) *lock {
 	l := newLock(w)
 	var all []complex128
 	var sum complex128
-	least := float64(w.Wire.Family.Burst) / 2 / 50
+	least := leastBurst(w)
 	alternates := w.Wire.Family.Lines == 625
 	var before complex128
 	total := 0.0

@@ -2,6 +2,7 @@ package scope
 
 import (
 	"math"
+	"math/cmplx"
 
 	"backporch/internal/composite"
 	"backporch/timing"
@@ -56,7 +57,11 @@ func (s *setUp) burstNote() string {
 		return ""
 	}
 	l := newBurstLock(s.w, s.chroma(), s.Frame)
-	if !l.found {
+	if s.View == Line || s.Line != 0 {
+		if l.peak = cmplx.Abs(l.burst(s.w, s.chroma(), s.Frame, s.oneLine())); l.peak < leastBurst(s.w) {
+			return "no burst on this line"
+		}
+	} else if !l.found {
 		return "no burst"
 	}
 	return "burst " + s.level(2*l.peak) + " peak to peak"

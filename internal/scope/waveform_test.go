@@ -119,6 +119,13 @@ func TestNotes(t *testing.T) {
 	p, err = Draw(wave(t, "pal", timing.Scan625i, 0.75, half, 1), Options{View: Lines})
 	require.NoError(t, err)
 	assert.Contains(t, p.Notes, "; no burst.")
+
+	// SMPTE 170M figure 7: no burst on lines 1 to 9.
+	for line, want := range map[int]string{9: "; no burst on this line.", 10: "; burst 40.0 IRE peak to peak."} {
+		p, err = Draw(standard(t, "composite-m", timing.Scan525i, 0.75), Options{Line: line})
+		require.NoError(t, err)
+		assert.Contains(t, p.Notes, want, "line %d", line)
+	}
 }
 
 // TestParadeLevels: EBU N10 levels of 100 % bars, and RGB with sync on green
