@@ -35,9 +35,9 @@ func TestBeamOrder(t *testing.T) {
 		{{0, 0}, {30 * one, 39 * one}}, {{0, 39 * one}, {30 * one, 0}}, {{0, 20 * one}, {15 * one, 3*one + 17}, {30 * one, 20 * one}},
 		{{3*one + 7, 5 * one}, {3*one + 7, 35 * one}, {25 * one, 35*one + 100}},
 	}
-	one_, other, part := newBeam(30, 40, 300), newBeam(30, 40, 300), newBeam(30, 40, 300)
+	forward, other, part := newBeam(30, 40, 300), newBeam(30, 40, 300), newBeam(30, 40, 300)
 	for i := range paths {
-		one_.path(paths[i], int64(i+1))
+		forward.path(paths[i], int64(i+1))
 	}
 	for i := len(paths) - 1; i >= 2; i-- {
 		other.path(paths[i], int64(i+1))
@@ -46,7 +46,7 @@ func TestBeamOrder(t *testing.T) {
 		part.path(paths[i], int64(i+1))
 	}
 	other.add(part)
-	assert.Equal(t, one_.mask().alpha, other.mask().alpha)
+	assert.Equal(t, forward.mask().alpha, other.mask().alpha)
 }
 
 // TestBeamOutside: what lies outside is cut off and costs nothing.
