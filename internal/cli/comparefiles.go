@@ -18,6 +18,9 @@ import (
 // writeFiles writes a folder with the picture of each variant, and compare.json
 // with the numbers and the list of files: all of it or nothing.
 func (o *compareOptions) writeFiles(ctx context.Context, res *compare.Result) error {
+	if err := res.InFiles(); err != nil {
+		return usagef("--files: %v", err)
+	}
 	o.Files = filepath.Clean(o.Files)
 	set, err := output.NewFolder(ctx, o.Files, o.Force, output.Manifest{Name: "compare.json", Schema: "backporch/compare/1"})
 	if err != nil {
@@ -26,12 +29,13 @@ func (o *compareOptions) writeFiles(ctx context.Context, res *compare.Result) er
 	defer set.Abort()
 	raster := res.View.Shown
 	shape := raster.ShapeOn(res.Aspect)
+	var clipped []string
 	files := &table.Table{Name: "files", Columns: []table.Column{{Name: "Name"}, {Name: "Variant"}}}
 	for i := range res.Outcomes {
 		v := &res.Outcomes[i]
 		name := fmt.Sprintf("%s-%02d-%s.png", compareName(res), i+1, slug(v.Name))
 		var b bytes.Buffer
-		err := pngfile.Encode(&b, v.Frame(raster), colorimetry.RGB8, pngfile.Meta{Shape: shape, Text: [][2]string{
+		err := pngfile.Encode(&b, res.Frame(v), colorimetry.RGB8, pngfile.Meta{Shape: shape, Text: [][2]string{
 			{"Pattern", res.Spec}, {"Raster", raster.Name}, {"Variant", latin(v.Name)}, {"Software", "backporch " + Version},
 		}})
 		if err != nil {
@@ -41,9 +45,13 @@ func (o *compareOptions) writeFiles(ctx context.Context, res *compare.Result) er
 			return err
 		}
 		files.Add(name, v.Name)
+		if l := res.Clipped(v); len(l) > 0 {
+			clipped = append(clipped, fmt.Sprintf("clipped at white in the file: %s (%s)", strings.Join(l, ", "), v.Name))
+		}
 	}
 	rec := res.Record()
 	rec.Tables = append(rec.Tables, files)
+	rec.Notes = append(rec.Notes, clipped...)
 	var b bytes.Buffer
 	if err := rec.Write(&b, table.JSON, 0); err != nil {
 		return err
@@ -51,7 +59,13 @@ func (o *compareOptions) writeFiles(ctx context.Context, res *compare.Result) er
 	if err := set.WriteFile("compare.json", b.Bytes()); err != nil {
 		return err
 	}
-	return set.Commit()
+	if err := set.Commit(); err != nil {
+		return err
+	}
+	for _, line := range clipped {
+		fmt.Fprintln(o.Err, line)
+	}
+	return nil
 }
 
 // folderFlag writes a way out that names -o with the flag that was used.

@@ -48,7 +48,7 @@ func TestPageWidth(t *testing.T) {
 }
 
 // TestPageScale: on the common scale the brightest picture reaches the white of
-// the page, and no further.
+// the page.
 func TestPageScale(t *testing.T) {
 	// The white of the matched pictures is the white of the page: on one common
 	// scale the brightest variant is what is not clipped.
@@ -70,8 +70,8 @@ func TestRecord(t *testing.T) {
 	q := request(t, "bars-eg1", "480i", compare.Setup)
 	q.Gun = compare.BlueOnly
 	res := run(t, q)
-	for axis := range []compare.Axis{compare.Setup, compare.Component, compare.Phase, compare.Gain, compare.Burst, compare.ColorTemperature, compare.TVLines} {
-		rec := run(t, levels(t, compare.Axis(axis), 0, 0.5, 1)).Record()
+	for _, axis := range []compare.Axis{compare.Setup, compare.Component, compare.Phase, compare.Gain, compare.Burst, compare.ColorTemperature, compare.TVLines} {
+		rec := run(t, levels(t, axis, 0, 0.5, 1)).Record()
 		require.NoError(t, rec.Check(), "%v", axis)
 	}
 	rec := res.Record()

@@ -15,11 +15,8 @@ const taps = 12
 // nearer to its edges the signal already falls to blanking.
 const inset = 0.3
 
-// Frame returns what a variant's set decodes, on the samples and lines of a
-// raster in 4:4:4: what drives its tube, to be shown on a set that is right.
-// Beyond the picture on the wire its edge values go on; lines that the wire does
-// not show are black.
-func (o *Outcome) Frame(r *timing.Raster) *frame.Frame {
+// resampled returns the decoded frame on the samples and lines of a raster.
+func (o *Outcome) resampled(r *timing.Raster) *frame.Frame {
 	out := &frame.Frame{Raster: r, Sampling: frame.S444}
 	row := make(map[timing.Line]int, len(o.frame.Raster.Lines))
 	for j, l := range o.frame.Raster.Lines {

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"backporch/colorimetry"
 	"backporch/internal/compare"
 	"backporch/internal/composite"
 	"backporch/pattern/frame"
@@ -60,7 +61,8 @@ func TestFrame(t *testing.T) {
 				q := request(t, "flat", tt.raster, compare.Gain)
 				q.Wire, q.Values = composite.Lookup(tt.wire), []float64{100}
 				q.Carried = func(r *timing.Raster) (*frame.Frame, error) { return sine(r, hz), nil }
-				f := run(t, q).Outcomes[0].Frame(raster)
+				res := run(t, q)
+				f := res.Frame(&res.Outcomes[0])
 				require.Len(t, f.Planes[0].Lines, raster.Height())
 				e := raster.Picture()
 				worst := 0.0
@@ -91,7 +93,7 @@ func TestFrameLevels(t *testing.T) {
 	}
 	for i := range res.Outcomes {
 		o := &res.Outcomes[i]
-		f := o.Frame(timing.Lookup("480i"))
+		f := res.Frame(o)
 		for _, j := range []int{0, 1, 240, 479} {
 			for _, x := range []int{0, 360, 719} {
 				tolerance := 1e-4
@@ -102,4 +104,41 @@ func TestFrameLevels(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestFrameOfGun: where one gun is lit alone, a file drives the others with
+// black.
+func TestFrameOfGun(t *testing.T) {
+	q := request(t, "bars-full", "480i", compare.Gain)
+	q.Values, q.Gun = []float64{100}, compare.BlueOnly
+	res := run(t, q)
+	f := res.Frame(&res.Outcomes[0])
+	want := []float64{0.75, 0, 0.75, 0, 0.75, 0, 0.75, 0} // B' of the bars, by their definition
+	for i, blue := range want {
+		x := 45 + 90*i
+		s := colorimetry.Signal{Y: f.Planes[0].Row(200)[x], CB: f.Planes[1].Row(200)[x], CR: f.Planes[2].Row(200)[x]}
+		r, g, b := s.RGB()
+		assert.InDelta(t, 0, r, 1e-9, "bar %d", i)
+		assert.InDelta(t, 0, g, 1e-9, "bar %d", i)
+		assert.InDelta(t, blue, b, 5e-4, "bar %d", i)
+	}
+}
+
+// TestClipped: twice the color drives 75 % bars above white; the gray bars stay.
+// The drives follow from R'G'B' = Y' + 2(R'G'B' - Y'), SMPTE 170M Annex A.3:
+// yellow 83.6, cyan 97.4, green 106, magenta 119, red 128, blue 141 % at most.
+func TestClipped(t *testing.T) {
+	q := request(t, "bars-full", "480i", compare.Burst)
+	q.Values = []float64{50, 100}
+	res := run(t, q)
+	assert.Empty(t, res.Clipped(find(t, res, "burst 50 %, control off")))
+	assert.Empty(t, res.Clipped(find(t, res, "burst 100 %, control on")))
+	assert.Equal(t, []string{"green", "magenta", "red", "blue"}, res.Clipped(find(t, res, "burst 50 %, control on")))
+}
+
+func TestInFiles(t *testing.T) {
+	white := run(t, levels(t, compare.ColorTemperature, 0, 1))
+	assert.ErrorContains(t, white.InFiles(), "the files would all be alike")
+	gain := run(t, levels(t, compare.Gain, 0, 1))
+	assert.NoError(t, gain.InFiles())
 }
