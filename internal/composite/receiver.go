@@ -1,7 +1,6 @@
 package composite
 
 import (
-	"hash/maphash"
 	"math"
 	"slices"
 
@@ -23,7 +22,8 @@ type receiver struct {
 	luma   []float64 // filters; nil: none
 	delay  int       // lines to the opposite subcarrier; 0: notch
 
-	seed maphash.Seed
+	x, s, c []float64 // scratch
+
 	ids  map[uint64][]int // lines by the hash of their samples
 	same map[int]int      // line to the first that is equal
 	done map[lineState][3][]float64
@@ -40,7 +40,7 @@ type lineState struct {
 func newReceiver(d *Decoder, w *Wave, n int, g *grid, width int) *receiver {
 	r := &receiver{
 		d: d, w: w, n: n, g: g, width: width, gain: d.Gain,
-		seed: maphash.MakeSeed(), ids: make(map[uint64][]int), same: make(map[int]int), done: make(map[lineState][3][]float64),
+		ids: make(map[uint64][]int), same: make(map[int]int), done: make(map[lineState][3][]float64),
 	}
 	if r.gain == 0 {
 		r.gain = 1
@@ -100,18 +100,14 @@ func (r *receiver) first(line int) int {
 	if f, ok := r.same[line]; ok {
 		return f
 	}
-	var h maphash.Hash
-	h.SetSeed(r.seed)
+	// FNV-1a over whole words; lines that only seem equal are told apart below.
+	sum := uint64(14695981039346656037)
 	for c := range r.w.Samples {
 		x, _ := r.w.Line(c, r.n, line)
-		var word [4]byte
 		for _, v := range x {
-			b := math.Float32bits(v)
-			word = [4]byte{byte(b), byte(b >> 8), byte(b >> 16), byte(b >> 24)}
-			h.Write(word[:])
+			sum = (sum ^ uint64(math.Float32bits(v))) * 1099511628211
 		}
 	}
-	sum := h.Sum64()
 	for _, f := range r.ids[sum] {
 		if r.equal(f, line) {
 			r.same[line] = f
@@ -202,7 +198,12 @@ func (r *receiver) color(k lineState) (cb, cr, carrier []float64) {
 	channel := len(r.w.Samples) - 1
 	reach := len(r.chroma) - 1
 	// Samples of the row and of what the filter needs around it.
-	x := make([]float64, r.width+2*reach)
+	if r.x == nil {
+		n := r.width + 2*reach
+		r.x, r.s, r.c = make([]float64, n), make([]float64, n), make([]float64, n)
+	}
+	x := r.x
+	clear(x)
 	add := func(line int, weight float64, shift int) {
 		s, _ := r.w.Line(channel, r.n, line)
 		for i := range x {
@@ -224,17 +225,17 @@ func (r *receiver) color(k lineState) (cb, cr, carrier []float64) {
 		add(k.line, 1, 0)
 	}
 	phase := (k.phase + k.x - reach) & 3
-	s, c := make([]float64, len(x)), make([]float64, len(x))
+	s, c := r.s, r.c
 	for i, v := range x {
 		switch (phase + i) & 3 {
 		case 0:
-			c[i] = 2 * v
+			s[i], c[i] = 0, 2*v
 		case 1:
-			s[i] = 2 * v
+			s[i], c[i] = 2*v, 0
 		case 2:
-			c[i] = -2 * v
+			s[i], c[i] = 0, -2*v
 		default:
-			s[i] = -2 * v
+			s[i], c[i] = -2*v, 0
 		}
 	}
 	s, c = filterInner(s, r.chroma), filterInner(c, r.chroma)
