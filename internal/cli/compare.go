@@ -24,16 +24,12 @@ type compareOptions struct {
 	*Streams
 	pictureFlags
 	tableFlags
+	tubeFlags
 
 	Words      []string // of the pattern's one-line spelling
 	Axis       string
 	Values     string
 	Only       [3]bool // red, green, blue
-	CD         float64
-	Black      float64
-	Gamma      float64
-	White      string
-	Primaries  string
 	Separation string
 	Table      bool
 	Files      string
@@ -82,12 +78,7 @@ setting would.
 			}
 			return nil
 		},
-		ValidArgsFunction: func(*cobra.Command, []string, string) (names []string, _ cobra.ShellCompDirective) {
-			for _, e := range pattern.All() {
-				names = append(names, e.Name)
-			}
-			return names, cobra.ShellCompDirectiveNoFileComp
-		},
+		ValidArgsFunction: completePattern,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := noEmpty(cmd); err != nil {
 				return err
@@ -112,11 +103,7 @@ func (o *compareOptions) addFlags(cmd *cobra.Command, f *pflag.FlagSet) {
 	f.BoolVar(&o.Only[0], "red-only", false, "the same with the red gun")
 	f.BoolVar(&o.Only[1], "green-only", false, "the same with the green gun")
 	f.StringVar(&o.Separation, "separation", "", "how the set parts luma and color of composite: "+strings.Join(compare.SeparationNames(), ", ")+" (notch; comb2 for tv-lines)")
-	f.Float64Var(&o.CD, "cd", 100, "luminance of the tube at white, cd/m2")
-	f.Float64Var(&o.Black, "black", 0, "luminance of the tube at black, cd/m2")
-	f.Float64Var(&o.Gamma, "gamma", 2.4, "gamma of the tube, 1.5 to 3.5")
-	f.StringVar(&o.White, "white", "D65", "white of the tube: "+colorimetry.WhiteRange())
-	f.StringVar(&o.Primaries, "primaries", "", "phosphors: "+strings.Join(colorimetry.PrimariesNames(), ", ")+" (smpte-c; ebu on 625 lines)")
+	o.tubeFlags.add(cmd)
 	o.pictureFlags.add(cmd, f)
 	f.BoolVar(&o.Table, "table", false, "print the numbers alone, as a table")
 	o.tableFlags.add(cmd)
@@ -126,8 +113,6 @@ func (o *compareOptions) addFlags(cmd *cobra.Command, f *pflag.FlagSet) {
 	f.BoolVar(&o.Force, "force", false, "overwrite what exists")
 	complete(cmd, "axis", compare.AxisNames())
 	complete(cmd, "separation", compare.SeparationNames())
-	complete(cmd, "white", colorimetry.WhiteNames())
-	complete(cmd, "primaries", colorimetry.PrimariesNames())
 }
 
 func (o *compareOptions) run(ctx context.Context) error {

@@ -25,7 +25,7 @@ func parseCompare(t *testing.T, args ...string) (got *compareOptions) {
 }
 
 func TestCompareFlags(t *testing.T) {
-	o := parseCompare(t, "bars-full", "set=75/0/75/0", "--axis", "phase", "--values", "-10,5", "--blue-only", "--cd", "80", "--black", "0.1", "-o", "x.png", "--width", "720", "--force")
+	o := parseCompare(t, "bars-full", "set=75/0/75/0", "--axis", "phase", "--values", "-10,5", "--blue-only", "--luminance", "80", "--black", "0.1", "-o", "x.png", "--width", "720", "--force")
 	assert.Equal(t, []string{"bars-full", "set=75/0/75/0"}, o.Words)
 	assert.Equal(t, [3]bool{false, false, true}, o.Only)
 	assert.Equal(t, "x.png", o.Output)

@@ -4,7 +4,6 @@ import (
 	"strconv"
 	"strings"
 
-	"backporch/colorimetry"
 	"backporch/internal/compare"
 	"backporch/internal/composite"
 	"backporch/internal/tube"
@@ -67,25 +66,11 @@ func (o *compareOptions) gun() (gun compare.Gun, err error) {
 
 // set reads the flags of the set; the axis and the source add the rest.
 func (o *compareOptions) set(r *timing.Raster, w *composite.Wire) (s tube.Set, err error) {
-	if o.Gamma < 1.5 || o.Gamma > 3.5 {
-		return s, usagef("--gamma: %g is not within 1.5 to 3.5", o.Gamma)
+	glow, err := o.glow(r.Scan.System)
+	if err != nil {
+		return s, &usageError{err: err}
 	}
-	if s.Curve, err = colorimetry.NewTube(o.CD, o.Black, o.Gamma); err != nil {
-		return s, usagef("--cd and --black: %v", err)
-	}
-	if s.White, err = colorimetry.ParseWhite(o.White); err != nil {
-		return s, usagef("--white: %v", err)
-	}
-	name := o.Primaries
-	if name == "" {
-		name = "smpte-c"
-		if r.Scan.System == timing.System625 {
-			name = "ebu"
-		}
-	}
-	if s.Primaries, err = colorimetry.ParsePrimaries(name); err != nil {
-		return s, usagef("--primaries: %v", err)
-	}
+	s.Curve, s.White, s.Primaries = glow.Tube, glow.White, glow.Primaries
 	if o.Separation == "" {
 		return s, nil
 	}

@@ -21,7 +21,10 @@ The shortest useful commands:
   backporch kit                      a folder with the whole catalogue and a page about it
   backporch render bars-eg1          one picture
   backporch list patterns            what there is, by the job it serves
-  backporch show bars-eg1            what it is for, and the codes of every patch`
+  backporch show bars-eg1            what it is for, and the codes of every patch
+  backporch readings bars-eg1        what scope, vectorscope and light meter must read
+  backporch scope bars-eg1           the picture that your own scope must show
+  backporch compare bars-eg1         source and set with setup and without`
 
 const exitCodes = `Exit codes: 0 done, 1 the work failed, 2 the command line is wrong. An interrupted
 or failed run leaves nothing half-written under the name of its output.`
@@ -50,7 +53,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 		},
 	}
 	root.SetFlagErrorFunc(flagError)
-	root.AddGroup(&cobra.Group{ID: "make", Title: "Make pictures:"}, &cobra.Group{ID: "know", Title: "Know what they are:"})
+	root.AddGroup(&cobra.Group{ID: "make", Title: "Make pictures and signals:"}, &cobra.Group{ID: "know", Title: "Know what they are:"})
 	root.AddCommand(
 		newKit(s, nil),
 		newRender(s, args, nil),
