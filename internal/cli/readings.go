@@ -29,7 +29,7 @@ type readingsOptions struct {
 func newReadings(s *Streams, runF func(*readingsOptions) error) *cobra.Command {
 	o := &readingsOptions{Streams: s}
 	cmd := &cobra.Command{
-		Use:   "readings PATTERN",
+		Use:   "readings PATTERN [NAME=VALUE]...",
 		Short: "Say what a scope, a vectorscope and a light meter must read",
 		Long: `Say what each patch of a pattern must read: on the wire in mV and IRE, its color
 as amplitude and angle of the subcarrier or as PB and PR, its codes in a file,
@@ -165,7 +165,8 @@ func notes(job *render.Job, list []readings.Reading, wires []*composite.Wire, gl
 	if !codesKnown(job.Plan) {
 		notes = append(notes, "What a file must hold depends on the player: name its levels with --player, or its setup with --player-setup, to see the codes.")
 	}
-	notes = append(notes, "Levels are above blanking, with one termination of 75 ohm. Where it is missing all of them double; with two they fall to two thirds.")
+	notes = append(notes, "Levels are above blanking, with one termination of 75 ohm. Where it is missing all of them double; with two they fall to two thirds.",
+		"Put the probe on the connector: the chassis of a picture-tube set may be at mains voltage, and inside it are lethal voltages, also after it is unplugged.")
 	if len(list) > 0 {
 		r := list[0]
 		notes = append(notes, fmt.Sprintf("Times count from 0H, the half-way point of the leading edge of sync: for %q trigger on line %d and look %.2f us later.%s", r.Patch.Name, r.Line.Number, r.Microseconds, fieldNote(job.Raster.Scan)))

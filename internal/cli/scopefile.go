@@ -1,8 +1,10 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -19,6 +21,20 @@ import (
 	"backporch/timing"
 )
 
+// readable reports a path that is no file.
+func readable(path string) error {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Errorf("the file %s does not exist; check its name and folder", path)
+	case err != nil:
+		return err
+	case info.IsDir():
+		return fmt.Errorf("%s is a folder; name a file in it", path)
+	}
+	return nil
+}
+
 // drawing are the flags that say how a signal is drawn; the others say how it is
 // made.
 var drawing = []string{"help", "view", "line", "field", "signal", "units", "targets", "width", "format", "output", "force"}
@@ -34,10 +50,16 @@ func (o *scopeOptions) waveSource(cmd *cobra.Command) (src *scopeSource, err err
 	if err != nil {
 		return nil, err
 	}
-	if _, err := os.Stat(path); err != nil {
+	if err := readable(path); err != nil {
 		return nil, err
 	}
+	if name, _ := wavefile.FormatOf(path); name == "csv" {
+		return nil, usagef("%s: scope reads no csv, which holds a few lines alone; give wave --format wav, s16 or u16", path)
+	}
 	side, err := os.ReadFile(wavefile.SidecarName(path))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%s cannot be read without its description %s, which wave writes beside it; put both into one folder", path, wavefile.SidecarName(path))
+	}
 	if err != nil {
 		return nil, fmt.Errorf("%s cannot be read without its description: %w", path, err)
 	}
@@ -91,6 +113,9 @@ func (o *scopeOptions) frameSource(cmd *cobra.Command) (*scopeSource, error) {
 			return nil, err
 		}
 		options.Raster = v.Raster
+	}
+	if err := readable(path); err != nil {
+		return nil, err
 	}
 	f, err := os.Open(path)
 	if err != nil {

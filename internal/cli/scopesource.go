@@ -30,6 +30,9 @@ func (o *scopeOptions) source(cmd *cobra.Command) (*scopeSource, error) {
 
 // patternSource encodes a pattern.
 func (o *scopeOptions) patternSource() (*scopeSource, error) {
+	if o.RGBRange != "" {
+		return nil, usagef("--rgb-range belongs to a file that holds R'G'B', and %s is no file; leave it out", o.Words[0])
+	}
 	spec := strings.Join(o.Words, " ")
 	p, err := pattern.Parse(spec)
 	if err != nil {

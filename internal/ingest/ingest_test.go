@@ -211,7 +211,7 @@ func TestBT656(t *testing.T) {
 			assert.InDelta(t, v, p.planes[i].Row(300)[100], 0.004, "%d bits", bits)
 		}
 		_, err = Read("a.bt656", bytes.NewReader(data), Options{})
-		assert.EqualError(t, err, "a BT.656 stream holds every line; name the raster, which says what of them is the picture")
+		assert.EqualError(t, err, "a BT.656 stream holds every line; name the raster with --raster, which says what of them is the picture")
 	}
 }
 
@@ -227,7 +227,7 @@ func TestRefused(t *testing.T) {
 	}{
 		{"size", "a.png", b.Bytes(), Options{}, "the picture is 640 x 480 samples, which no raster has; a picture for one has 720 x 480, 720 x 486, 720 x 576, 720 x 240, 720 x 288"},
 		{"size of a raster", "a.png", b.Bytes(), Options{Raster: timing.Lookup("576i")}, "the picture is 640 x 480 samples, and raster 576i has 720 x 576; leave the raster out, or name another"},
-		{"raw without raster", "a.uyvy", nil, Options{}, "raw frames do not say their size; name the raster"},
+		{"raw without raster", "a.uyvy", nil, Options{}, "raw frames do not say their size; name the raster with --raster"},
 		{"short raw", "a.uyvy", []byte{1, 2}, Options{Raster: timing.Lookup("480i")}, "a frame of raster 480i in uyvy has 691200 bytes, and there are 2"},
 		{"no frame", "a.y4m", []byte("YUV4MPEG2 W720 H480 F25:1 It A1:1 C422\n"), Options{}, "y4m: invalid stream: there is no frame behind the header"},
 		{"full range", "a.y4m", []byte("YUV4MPEG2 W720 H480 F25:1 It A1:1 C422 XCOLORRANGE=FULL\n"), Options{}, "y4m: unsupported: full-range Y'CbCr; convert it to limited range"},

@@ -180,7 +180,7 @@ func readBT656(r io.Reader, o Options) (*Picture, error) {
 	}
 	raster := o.Raster
 	if raster == nil {
-		return nil, errors.New("a BT.656 stream holds every line; name the raster, which says what of them is the picture")
+		return nil, errors.New("a BT.656 stream holds every line; name the raster with --raster, which says what of them is the picture")
 	}
 	c, err := s.Picture(raster, 0)
 	if err != nil {
@@ -192,7 +192,7 @@ func readBT656(r io.Reader, o Options) (*Picture, error) {
 func readRaw(kind string, r io.Reader, o Options) (*Picture, error) {
 	raster := o.Raster
 	if raster == nil {
-		return nil, errors.New("raw frames do not say their size; name the raster")
+		return nil, errors.New("raw frames do not say their size; name the raster with --raster")
 	}
 	f, err := format.Resolve(format.Choice{Name: kind})
 	if err != nil {

@@ -32,7 +32,9 @@ func fieldOf(s *timing.Scan, line int) int {
 func (l Lines) Check(w *composite.Wire, s *timing.Scan) error {
 	all := Fields(w, s)
 	switch {
-	case l.First < 1 || l.Last > s.Lines || l.First > l.Last:
+	case l.First > l.Last:
+		return fmt.Errorf("lines %s: the first comes after the last; write %d-%d", l, l.Last, l.First)
+	case l.First < 1 || l.Last > s.Lines:
 		return fmt.Errorf("lines %s: a frame has lines 1 to %d", l, s.Lines)
 	case l.Field < 0 || l.Field > all:
 		return fmt.Errorf("field %d: the sequence of %s has fields 1 to %d", l.Field, w.Name, all)
@@ -51,6 +53,14 @@ func (l Lines) String() string {
 		return fmt.Sprint(l.First)
 	}
 	return fmt.Sprintf("%d-%d", l.First, l.Last)
+}
+
+// words returns "line 20" or "lines 20-30".
+func (l Lines) words() string {
+	if l.First == l.Last {
+		return "line " + l.String()
+	}
+	return "lines " + l.String()
 }
 
 // WriteLines writes lines of the signal as a text file, see
@@ -92,8 +102,8 @@ func (q *Request) notes(l Lines) []string {
 	base := q.Wire.Timebase(q.Scan)
 	list := []string{
 		q.Program + ": " + q.Pattern,
-		fmt.Sprintf("wire %s, raster %s, %s, setup: %s", q.Wire.Name, q.Raster, q.Scan.System.Name, q.Setup),
-		fmt.Sprintf("line %s in field %d of %d of the color sequence; lines count from 1 over the whole frame", l, l.Field, Fields(q.Wire, q.Scan)),
+		fmt.Sprintf("wire %s, raster %s, %s, levels %s", q.Wire.Name, q.Raster, q.Scan.System.Name, q.Setup),
+		fmt.Sprintf("%s in field %d of %d of the color sequence; lines count from 1 over the whole frame", l.words(), l.Field, Fields(q.Wire, q.Scan)),
 		fmt.Sprintf("rate %s Hz, %.6f us from sample to sample", base.Rate, 1e6/base.Rate.Float64()),
 		"us: after 0H of the line, the 50 % point of the leading edge of sync; a line begins with its first sample at or after 0H",
 		"mV: above blanking, at a 75 ohm termination",

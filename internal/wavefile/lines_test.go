@@ -37,7 +37,7 @@ func TestLines525(t *testing.T) {
 	}
 	assert.InDelta(t, -285.714, table.Rows[30].Millivolts[0], 0.001)
 	assert.Zero(t, table.Rows[30].Millivolts[1])
-	assert.Contains(t, table.Notes, "line 100-101 in field 1 of 4 of the color sequence; lines count from 1 over the whole frame")
+	assert.Contains(t, table.Notes, "lines 100-101 in field 1 of 4 of the color sequence; lines count from 1 over the whole frame")
 	assert.Contains(t, table.Notes, "rate 157500000/11 Hz, 0.069841 us from sample to sample")
 }
 
@@ -80,7 +80,7 @@ func TestLinesCheck(t *testing.T) {
 		{m, timing.Scan525i, Lines{263, 270, 3}, ""},
 		{m, timing.Scan525i, Lines{264, 264, 2}, ""},
 		{m, timing.Scan525i, Lines{0, 3, 0}, "lines 0-3: a frame has lines 1 to 525"},
-		{m, timing.Scan525i, Lines{30, 20, 0}, "lines 30-20: a frame has lines 1 to 525"},
+		{m, timing.Scan525i, Lines{30, 20, 0}, "lines 30-20: the first comes after the last; write 20-30"},
 		{m, timing.Scan262, Lines{263, 263, 0}, "lines 263: a frame has lines 1 to 262"},
 		{m, timing.Scan525i, Lines{20, 20, 5}, "field 5: the sequence of composite-m has fields 1 to 4"},
 		{m, timing.Scan525i, Lines{20, 20, 2}, "line 20 is not in field 2: lines up to 263 are in the odd fields"},
