@@ -123,6 +123,23 @@ func TestTVLines(t *testing.T) {
 	}
 }
 
+// TestTVLinesInWords: a verdict on flat parts does not praise fine detail, and a
+// trace of light at black makes no ratio of eight digits.
+func TestTVLinesInWords(t *testing.T) {
+	q := request(t, "crosshatch", "480i", compare.TVLines)
+	q.Values = []float64{200}
+	res := run(t, q)
+	assert.Equal(t, "flat parts as defined", res.Verdict(&res.Outcomes[0]))
+	o := res.Outcomes[0]
+	for _, tt := range []struct {
+		black float64
+		want  string
+	}{{0, "no light at black"}, {1e-5, "over 100000 : 1"}, {0.1, "1000 : 1"}} {
+		o.Black.Nits, o.White.Nits = tt.black, 100
+		assert.Contains(t, res.Lines(&o), compare.Line{Label: "Contrast", Value: tt.want})
+	}
+}
+
 // TestComb: a notch leaves the subcarrier of a step between colors, a comb does
 // not: the comparison takes a comb for bandwidth where the scan has one.
 func TestSeparationChosen(t *testing.T) {

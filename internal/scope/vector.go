@@ -43,7 +43,7 @@ const beyond = 1.3
 // vector draws the vectorscope.
 func (s *setUp) vector() *Picture {
 	p := newPage(s)
-	p.head(s.Title, joined(s.Subtitle, s.w.Wire.Title, s.what(), fmt.Sprintf("targets for %d%% bars", s.Targets)))
+	p.head(s.Title, joined(s.Subtitle, s.w.Wire.Title, s.what(), fmt.Sprintf("targets for %d %% bars", s.Targets)))
 	side := s.Width - 2*p.px(space)
 	c := plane{box: image.Rect(p.px(space), p.y, p.px(space)+side, p.y+side), radius: side/2 - p.px(48)}
 	c.center = point{int32(side) * one / 2, int32(side) * one / 2}
