@@ -35,6 +35,7 @@ type compareOptions struct {
 	Files      string
 	Output     string
 	Width      int
+	Exposure   float64
 	Force      bool
 }
 
@@ -110,6 +111,7 @@ func (o *compareOptions) addFlags(cmd *cobra.Command, f *pflag.FlagSet) {
 	f.StringVar(&o.Files, "files", "", "folder to write: the picture of each variant as a PNG of the raster's size")
 	f.StringVarP(&o.Output, "output", "o", "", "page to write, a PNG; - is standard output (PATTERN-RASTER-AXIS.png)")
 	f.IntVar(&o.Width, "width", compare.UsualWidth, fmt.Sprintf("width of the page in pixels, %d to %d", compare.MinWidth, compare.MaxWidth))
+	f.Float64Var(&o.Exposure, "exposure", 0, "show the page brighter, as a camera would: each step from 0 to 12 doubles the light")
 	f.BoolVar(&o.Force, "force", false, "overwrite what exists")
 	complete(cmd, "axis", compare.AxisNames())
 	complete(cmd, "separation", compare.SeparationNames())
@@ -160,6 +162,8 @@ func (o *compareOptions) checkOutput(numbers bool) error {
 		return usagef("--table, --json and --csv each say how to print; give one of them")
 	case o.Width < compare.MinWidth || o.Width > compare.MaxWidth:
 		return usagef("--width: %d is not within %d to %d pixels", o.Width, compare.MinWidth, compare.MaxWidth)
+	case !(o.Exposure >= 0 && o.Exposure <= 12):
+		return usagef("--exposure: %g is not within 0 to 12; each step doubles the light", o.Exposure)
 	case o.Output == output.Stdout && numbers:
 		return usagef("-o - and a table cannot both go to standard output; name a file with -o, or leave one out")
 	case o.Output == output.Stdout && o.OutTerminal:
@@ -199,7 +203,7 @@ func (o *compareOptions) request() (*compare.Request, error) {
 		return nil, err
 	}
 	q.Set, err = o.set(job.Raster, wire)
-	q.Choose = o.Separation == ""
+	q.Choose, q.Exposure = o.Separation == "", o.Exposure
 	return q, err
 }
 

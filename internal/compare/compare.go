@@ -39,6 +39,10 @@ type Request struct {
 	Values  []float64 // of a numeric axis; none are the usual ones
 	Gun     Gun
 
+	// Exposure is how many times the pictures double the light, 0 to 12, as a
+	// camera would to show what is too dark for a screen. Light parts clip.
+	Exposure float64
+
 	// Choose leaves the separation of composite to the comparison: a comb for
 	// bandwidth, of which a notch leaves nothing to compare, where the scan has
 	// one; else the notch.

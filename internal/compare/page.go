@@ -86,7 +86,7 @@ func (r *Result) pictures() []*image.RGBA {
 	for _, m := range most {
 		top = max(top, m)
 	}
-	screen := tube.Screen{White: top}
+	screen := tube.Screen{White: top / math.Exp2(r.Exposure)}
 	list := make([]*image.RGBA, len(r.Outcomes))
 	_ = each(len(list), func(i int) error {
 		o := &r.Outcomes[i]

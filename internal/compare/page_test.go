@@ -20,15 +20,17 @@ func TestPages(t *testing.T) {
 		axis               compare.Axis
 		values             []float64
 		gun                compare.Gun
+		exposure           float64
 	}{
-		{"compare-setup.png", "bars-eg1", "480i", compare.Setup, nil, compare.AllGuns},
-		{"compare-component.png", "bars-full", "480i", compare.Component, nil, compare.AllGuns},
-		{"compare-phase-blue.png", "bars-full", "480i", compare.Phase, []float64{-10, 0, 10}, compare.BlueOnly},
+		{"compare-setup.png", "bars-eg1", "480i", compare.Setup, nil, compare.AllGuns, 0},
+		{"compare-setup-dark.png", "pluge", "480i", compare.Setup, nil, compare.AllGuns, 5},
+		{"compare-component.png", "bars-full", "480i", compare.Component, nil, compare.AllGuns, 0},
+		{"compare-phase-blue.png", "bars-full", "480i", compare.Phase, []float64{-10, 0, 10}, compare.BlueOnly, 0},
 	}
 	for _, tt := range tests {
 		t.Run(tt.file, func(t *testing.T) {
 			q := request(t, tt.spec, tt.raster, tt.axis)
-			q.Values, q.Gun = tt.values, tt.gun
+			q.Values, q.Gun, q.Exposure = tt.values, tt.gun, tt.exposure
 			img, err := run(t, q).Page(720)
 			require.NoError(t, err)
 			goldentest.PNG(t, tt.file, img)
@@ -64,6 +66,23 @@ func TestPageScale(t *testing.T) {
 		}
 	}
 	assert.GreaterOrEqual(t, brightest, uint8(250), "%v", at)
+}
+
+// TestExposure: five steps show 32 times the light. Black lifted to 0.2 % of
+// white (SMPTE 170M clause 10 at gamma 2.4, BT.1886) is then 6.4 %, code 72 of
+// sRGB; without, it is 7, and the page says how to see more.
+func TestExposure(t *testing.T) {
+	q := request(t, "pluge", "480i", compare.Setup)
+	lifted := func(exposure float64) uint8 {
+		q.Exposure = exposure
+		res := run(t, q)
+		img, err := res.Page(720)
+		require.NoError(t, err)
+		assert.Equal(t, exposure == 0, strings.Contains(strings.Join(res.Notes(), " "), "--exposure"))
+		return img.RGBAAt(380, 200).R // left black of the second picture
+	}
+	assert.InDelta(t, 7, float64(lifted(0)), 1)
+	assert.InDelta(t, 72, float64(lifted(5)), 1)
 }
 
 func TestRecord(t *testing.T) {

@@ -292,7 +292,25 @@ func (r *Result) Notes() []string {
 	if c := r.Caution(); c != "" {
 		notes = append(notes, c)
 	}
-	return append(notes, "All pictures have one common scale of light. A screen shows their differences, not their colors to the last step.")
+	scale := "All pictures have one common scale of light"
+	switch {
+	case r.Exposure > 0:
+		scale += fmt.Sprintf(", %s times that of the tube; what is lighter than a screen can show is held at its white", number(math.Exp2(r.Exposure)))
+	case r.dark():
+		scale += "; most screens lose steps as dark as these: --exposure 5 shows them"
+	}
+	return append(notes, scale+". A screen shows their differences, not their colors to the last step.")
+}
+
+// dark reports whether the whole pattern lies in the lowest fifth of the
+// levels, where a tube gives 2 % of its light and less.
+func (r *Result) dark() bool {
+	for _, p := range r.Scene.Patches {
+		if max(p.Want.Y, p.To.Y) > 0.2 {
+			return false
+		}
+	}
+	return true
 }
 
 // readsText says what the pairs of bars are good for.
