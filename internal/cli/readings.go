@@ -171,6 +171,9 @@ func notes(job *render.Job, list []readings.Reading, wires []*composite.Wire, gl
 		r := list[0]
 		notes = append(notes, fmt.Sprintf("Times count from 0H, the half-way point of the leading edge of sync: for %q trigger on line %d and look %.2f us later.%s", r.Patch.Name, r.Line.Number, r.Microseconds, fieldNote(job.Raster.Scan)))
 	}
+	if job.Aspect.Cmp(aspect4x3) != 0 {
+		notes = append(notes, "The pattern is laid out for a screen switched to 16:9; the cable carries no signal for it.")
+	}
 	switch w := wires[0]; w.Kind {
 	case composite.YC:
 		notes = append(notes, "Luma is on Y, with sync; the subcarrier and its burst are on C.")
