@@ -8,7 +8,7 @@ import (
 	"backporch/timing"
 )
 
-// reachNote says how far the trace of a channel reaches. Where there is sync it
+// reachNote says how far the trace of a channel reaches beside the burst. Where there is sync it
 // gives the levels of sync and blanking, measured as means where they are flat:
 // the edges between them overshoot.
 func (s *setUp) reachNote(channel int, reach extent) string {
@@ -17,7 +17,7 @@ func (s *setUp) reachNote(channel int, reach extent) string {
 	}
 	line := s.pictureLines()[2] // a whole line at the top
 	blanking := timesOfBlanking(s.w.Scan.System)
-	return "up to " + s.level(float64(reach.high)) + ", blanking " + s.level(s.mean(channel, line, blanking[0], blanking[1])) +
+	return "picture up to " + s.level(float64(reach.high)) + ", blanking " + s.level(s.mean(channel, line, blanking[0], blanking[1])) +
 		", sync tip " + s.level(s.mean(channel, line, 1.5, 3.5))
 }
 
@@ -29,6 +29,31 @@ func timesOfBlanking(s *timing.System) [2]float64 {
 		return [2]float64{8.3, 10.1}
 	}
 	return [2]float64{8.2, 8.9}
+}
+
+// A recess is a time of every line, in samples; that of length 0 is none.
+type recess struct{ zero, period, from, to float64 }
+
+// burstTime is when the burst is there, where at is 0H of a line: dark pictures
+// lie below its tops, and their own reach is what is asked for.
+func (s *setUp) burstTime(at float64) recess {
+	if !s.w.Wire.Subcarrier() {
+		return recess{}
+	}
+	rate := perMicrosecond(s.w)
+	return recess{at, s.w.SamplesPerLine().Float64(), 4.9 * rate, timesOfBlanking(s.w.Scan.System)[0] * rate}
+}
+
+// holds reports whether a sample lies in the recess.
+func (r recess) holds(sample float64) bool {
+	if r.period == 0 {
+		return false
+	}
+	at := math.Mod(sample-r.zero, r.period)
+	if at < 0 {
+		at += r.period
+	}
+	return r.from < at && at < r.to
 }
 
 // hasSync reports whether a channel carries sync.

@@ -17,6 +17,7 @@ type stretch struct {
 	from, to int     // samples
 	left     float64 // place of the left edge of the box, in samples
 	weight   int     // how many others are the same, itself counted
+	burst    recess  // what of it does not count for how far the picture reaches
 }
 
 // A scale turns samples and mV into places in a box.
@@ -60,7 +61,7 @@ func (s *setUp) lineStretches(channel int, lines []int) (list []stretch) {
 	for _, line := range lines {
 		at := origin(s.w, s.Frame, line)
 		left := at - ahead*perMicrosecond(s.w)
-		c := stretch{all, max(0, int(math.Floor(left))), min(len(all)-1, int(math.Ceil(at+period))), left, 1}
+		c := stretch{all, max(0, int(math.Floor(left))), min(len(all)-1, int(math.Ceil(at+period))), left, 1, s.burstTime(at)}
 		k := key{s.w.After(int64(s.w.Frame+s.Frame)*int64(s.w.Scan.Lines) + int64(line) - 1), hashOf(hashSeed, c.window())}
 		same := false
 		for _, i := range seen[k] {
@@ -98,7 +99,7 @@ type extent struct{ low, high float32 }
 
 func (e *extent) take(v float32) { e.low, e.high = min(e.low, v), max(e.high, v) }
 
-// trace returns the paths of stretches, and how far they reach.
+// trace returns the paths of stretches, and how far they reach beside the burst.
 func (c scale) trace(list []stretch) (paths [][]point, weights []int, reach extent) {
 	paths, weights = make([][]point, len(list)), make([]int, len(list))
 	reach = extent{float32(math.Inf(1)), float32(math.Inf(-1))}
@@ -133,7 +134,9 @@ func (c scale) path(v []float32, s stretch, e *extent) []point {
 	out := make([]point, 0, len(v)+len(v)/2)
 	start := float64(s.from) - s.left
 	put := func(i int, off, mv float32) {
-		e.take(mv)
+		if (mv < e.low || mv > e.high) && !s.burst.holds(float64(s.from)+(float64(i)+float64(off))/fine) {
+			e.take(mv)
+		}
 		out = append(out, point{c.x(start + (float64(i)+float64(off))/fine), c.y(float64(mv))})
 	}
 	for i, b := range v {

@@ -212,7 +212,7 @@ func (s *setUp) fieldStretches(a *panel) float64 {
 	end := min(left+length*period, float64(len(all)-1))
 	for at := left; at < end; at += period {
 		to := min(at+period, end)
-		a.list = append(a.list, stretch{all, max(0, int(math.Floor(at))), int(math.Floor(to)), left, 1})
+		a.list = append(a.list, stretch{all, max(0, int(math.Floor(at))), int(math.Floor(to)), left, 1, s.burstTime(origin(w, s.Frame, 1))})
 	}
 	a.across = axis{first, first + length, 10, 50, "line"}
 	return length * period

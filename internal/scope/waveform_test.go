@@ -133,10 +133,10 @@ func TestNotes(t *testing.T) {
 func TestParadeLevels(t *testing.T) {
 	p, err := Draw(standard(t, "component-n10", timing.Scan625i, 1), Options{View: Parade})
 	require.NoError(t, err)
-	assert.Regexp(t, `^Trace: Y up to 70[0-2] mV, blanking 0 mV, sync tip \x{2212}300 mV; PB from \x{2212}35[0-1] mV to 35[0-1] mV; PR from \x{2212}35[0-1] mV to 35[0-1] mV; `, p.Notes)
+	assert.Regexp(t, `^Trace: Y picture up to 70[0-2] mV, blanking 0 mV, sync tip \x{2212}300 mV; PB from \x{2212}35[0-1] mV to 35[0-1] mV; PR from \x{2212}35[0-1] mV to 35[0-1] mV; `, p.Notes)
 	p, err = Draw(standard(t, "rgb-714", timing.Scan525i, 1), Options{View: Parade, Units: IRE})
 	require.NoError(t, err)
-	assert.Regexp(t, `^Trace: R from .?0\.\d IRE to 100\.\d IRE; G up to 100\.\d IRE, blanking 0\.0 IRE, sync tip \x{2212}40\.0 IRE; B from `, p.Notes)
+	assert.Regexp(t, `^Trace: R from .?0\.\d IRE to 100\.\d IRE; G picture up to 100\.\d IRE, blanking 0\.0 IRE, sync tip \x{2212}40\.0 IRE; B from `, p.Notes)
 }
 
 // TestFieldShowsTheInterval: broad pulses hold the signal at the tip for most
@@ -185,4 +185,25 @@ func TestLinesAlikeAreOne(t *testing.T) {
 		total += c.weight
 	}
 	assert.Equal(t, 486, total, "SMPTE 170M figure 6: lines 21 to 263 and 283 to 525")
+}
+
+// TestReachBesideTheBurst: a dark picture lies below the tops of the burst, and
+// what is said is its own level. Yellow of 75 % bars reaches 100 IRE (SMPTE 170M
+// table A.3), so that of 4 % bars 7.5 + 92.5 * 4/75 = 12.4.
+func TestReachBesideTheBurst(t *testing.T) {
+	for _, tt := range []struct {
+		name    string
+		options Options
+	}{
+		{"line", Options{View: Line}},
+		{"lines", Options{View: Lines}},
+		{"field 1", Options{View: Field, Field: 1}},
+		{"field 2", Options{View: Field, Field: 2}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			p, err := Draw(wave(t, "composite-m", timing.Scan525i, 0.04, composite.Standard, 2), tt.options)
+			require.NoError(t, err)
+			assert.Regexp(t, `^Trace: picture up to 12\.[3-6] IRE, .*; burst 40\.0 IRE peak to peak\.$`, p.Notes)
+		})
+	}
 }
