@@ -63,7 +63,11 @@ func (g *grid) lockBurst(w *Wave, n int) lock {
 		k.minus = make(map[int]bool)
 		var kinds [2]vector
 		var count [2]float64
-		for line, v := range found {
+		for line := 1; line <= w.Scan.Lines; line++ { // in order, so that the sums are always the same
+			v, ok := found[line]
+			if !ok {
+				continue
+			}
 			minus := v.s*sum.c-v.c*sum.s < 0 // its part along +V, a quarter of a cycle before +U
 			k.minus[line] = minus
 			i := 0

@@ -95,7 +95,7 @@ func NewEncoder(w *Wire, s *timing.Scan, o Options) (*Encoder, error) {
 	for i, sign := range []float64{1, -1} {
 		for k := range e.carrier[i] {
 			s, c := math.Sincos((base.Start.Float64() + float64(k)) * math.Pi / 2)
-			e.carrier[i][k] = float32(peak * (cos*s + sign*sin*c))
+			e.carrier[i][k] = float32(peak * (float64(cos*s) + float64(sign*sin*c)))
 		}
 	}
 	return e, nil

@@ -18,7 +18,7 @@ func newKernel(cutoff, rate float64, n int, dip float64) kernel {
 	sum := 0.0
 	for k := range h {
 		x := 2 * cutoff / rate * float64(k)
-		h[k] = 1 - dip + dip*math.Cos(math.Pi*float64(k)/float64(n+1))
+		h[k] = 1 - dip + float64(dip*math.Cos(math.Pi*float64(k)/float64(n+1)))
 		if k > 0 {
 			h[k] *= math.Sin(math.Pi*x) / (math.Pi * x)
 			sum += h[k]
