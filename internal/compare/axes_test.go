@@ -38,6 +38,21 @@ func TestKnobs(t *testing.T) {
 	}
 }
 
+// TestHalfATurn: at 180 degrees of phase every bar is turned by half a turn, to
+// which there are two ways; their mean is not between them.
+func TestHalfATurn(t *testing.T) {
+	for _, raster := range []string{"480i", "576i"} {
+		q := request(t, "bars-full", raster, compare.Phase)
+		q.Values = []float64{180}
+		for _, o := range run(t, q).Outcomes {
+			assert.InDelta(t, 180, o.Hue(), 0.1, "%s: %s", raster, o.Name)
+			for _, b := range o.Bars {
+				assert.InDelta(t, 180, b.Hue, 0.1, "%s: %s, %s", raster, o.Name, b.Name)
+			}
+		}
+	}
+}
+
 // TestDelayLine: on PAL a phase error of p turns the hue by p to either side
 // from line to line; the mean of two lines has none, and cos p of the color
 // (from the definition of the signal, ITU-R BT.470-6 table 2).
@@ -116,7 +131,7 @@ func TestTVLines(t *testing.T) {
 			for i := 1; i < len(res.Outcomes); i++ {
 				assert.Greater(t, res.Outcomes[i].RiseTime, res.Outcomes[i-1].RiseTime)
 			}
-			// 10 to 90 % of a filter half down at f takes about 0.44/f; 100 TV lines on
+			// 10 to 90 % of a filter half down at f takes about 0.44/f (memory); 100 TV lines on
 			// 52.7 us of picture 4 high and 3 wide are 1.27 MHz (52 us: 1.28).
 			assert.InEpsilon(t, 0.44/1.27e-3, res.Outcomes[4].RiseTime, 0.15)
 		})

@@ -15,6 +15,17 @@ type Bar struct {
 	Hue    float64 // degrees that its vector is turned, > 0 from +U to +V
 }
 
+// turned brings degrees within 180 to either side; what is half a turn away, but
+// for rounding, counts as +180.
+func turned(degrees float64) float64 {
+	const little = 0.005
+	d := math.Remainder(degrees, 360)
+	if d < -180+little {
+		d += 360
+	}
+	return d
+}
+
 // bars measures the colored patches in their order.
 func (m *measurer) bars() []Bar {
 	var list []Bar
@@ -26,7 +37,7 @@ func (m *measurer) bars() []Bar {
 		wantA, wantH := vector(m.frame.Raster, b.Want)
 		gotA, gotH := vector(m.frame.Raster, b.Got.Signal)
 		b.Chroma = 100 * (gotA/wantA - 1)
-		b.Hue = math.Remainder(gotH-wantH, 360)
+		b.Hue = turned(gotH - wantH)
 		if gotA < neutral/4 {
 			b.Hue = math.NaN() // no color is left to have a hue
 		}
@@ -40,8 +51,15 @@ func (m *measurer) bars() []Bar {
 func (o *Outcome) Chroma() float64 { return meanBars(o.Bars, func(b Bar) float64 { return b.Chroma }) }
 
 // Hue returns the mean turn of the bars' color in degrees, NaN without bars or
-// color.
-func (o *Outcome) Hue() float64 { return meanBars(o.Bars, func(b Bar) float64 { return b.Hue }) }
+// color. The mean is taken around the first bar, so that half a turn, to which
+// there are two ways, stays one.
+func (o *Outcome) Hue() float64 {
+	if len(o.Bars) == 0 {
+		return math.NaN()
+	}
+	first := o.Bars[0].Hue
+	return turned(first + meanBars(o.Bars, func(b Bar) float64 { return turned(b.Hue - first) }))
+}
 
 // Alternation returns by how many degrees the hue of the bars swings to either
 // side from line to line, NaN without bars.

@@ -38,11 +38,11 @@ var gunBars = [...][4]string{
 // GunBars are the four bars of one gun: what it is driven with in each, parts
 // of white, and the light that it gives, cd/m2 of white.
 type GunBars struct {
-	Names  [4]string // gray, its own color, and the two that contain it
-	Level  float64   // what all four should be
-	Drive  [4]float64
-	Light  [4]float64
-	patchs [4]placed
+	Names [4]string // gray, its own color, and the two that contain it
+	Level float64   // what all four should be
+	Drive [4]float64
+	Light [4]float64
+	bars  [4]placed
 }
 
 // Outer returns the mismatch of the pair that reads gain: the bar of the gun's
@@ -96,7 +96,7 @@ func findGunBars(list []placed, gun Gun) (*GunBars, error) {
 		found := false
 		for _, p := range list {
 			if isBar(primaries(p.patch.Want), name, b.Level, off, close) {
-				b.patchs[k], found = p, true
+				b.bars[k], found = p, true
 				break
 			}
 		}
@@ -134,7 +134,7 @@ func primaries(s colorimetry.Signal) (rgb [3]float64) {
 // gunBars measures the four bars of a gun.
 func (m *measurer) gunBars(found *GunBars, gun Gun) *GunBars {
 	b := *found
-	for k, p := range b.patchs {
+	for k, p := range b.bars {
 		r := m.read(p)
 		b.Drive[k], b.Light[k] = r.Drive[gun.index()], r.Light[gun.index()]
 	}
