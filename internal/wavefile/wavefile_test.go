@@ -67,9 +67,9 @@ func (s shelf) open(name string) (io.ReadCloser, error) {
 // Frames, rates and samples of every scan. 525: 910 samples a line at 315/22
 // MHz (SMPTE 244M clause 4.1); 625: 709 379 a frame at 17 734 475 Hz (EBU Tech
 // 3280-E clause 1.1); 27 MHz: 1716 and 1728 a line (ITU-R BT.601-5 table 2). A
-// color sequence is 2 or 4 frames (SMPTE 170M clause 11, ITU-R BT.1700 Annex 1
-// Part B); a field of 262 lines holds a whole number of half cycles, 312 lines
-// one of whole cycles (arithmetic).
+// color sequence is 2 or 4 frames (SMPTE 170M clause 13.2, ITU-R BT.1700 Annex 1
+// Part B); a field of 262 lines holds 59 605 cycles, of 263 lines 59 832 1/2 and
+// of 312 lines 88 530 (arithmetic).
 func TestSizes(t *testing.T) {
 	for _, tt := range []struct {
 		wire, format    string
@@ -364,6 +364,7 @@ func TestReadRefuses(t *testing.T) {
 		{"channel", b, with(`"name": "CVBS"`, `"name": "Y"`), `channel 1 is "Y"; that of composite-m is "CVBS"`},
 		{"no channel", b, []byte(string(side[:bytes.Index(side, []byte(`"channels"`))]) + `"notes": []}`), "channels are 0; composite-m has 1"},
 		{"scale", b, with(`"mv_per_code": `, `"mv_per_code": -`), "channel CVBS: -25.088 codes a mV"},
+		{"scale of lightning", b, with(`"mv_per_code": 0.0`, `"mv_per_code": 1e36, "was": 0.0`), "channel CVBS: 1e-36 codes a mV are not within 0.1 to 10000"},
 		{"header", b, with(`"rate_in_file_hz": 14318182`, `"rate_in_file_hz": 14318181`), "a.wav: it has 238420 samples of 1 channels at 14318182 Hz, and its description says 238420 of 1 at 14318181"},
 		{"cut off", b[:200_044], side, "a.wav: wav: invalid file: it ends after 200000 of 476840 bytes of samples"},
 		{"changed", other, side, "a.wav: it is not the file that its description was written for (the SHA-256 differs); make both again"},

@@ -132,6 +132,8 @@ func TestScaleCheck(t *testing.T) {
 		"nothing":      {},
 		"NaN":          {math.NaN(), 0, 0, 1},
 		"endless":      {math.Inf(1), 0, 0, 1},
+		"coarse":       {1e-36, 0, 0, 1}, // its levels do not fit a float32
+		"fine":         {1e300, 0, 0, 1},
 		"upside down":  {1, 0, 10, -10},
 		"zero outside": {1, 20, 0, 10},
 		"wide":         {1, 0, -1, 40000},

@@ -62,11 +62,19 @@ func S16(lines int) Scale {
 	return Scale{finer * perMillivolt(lines), 0, math.MinInt16, math.MaxInt16}
 }
 
-// Check reports a scale that no file of 16-bit words can have.
+// Limits of PerMillivolt: 16 bits are then 655 V to 6.5 mV, far beyond any
+// cable on either side.
+const (
+	leastPerMillivolt = 0.1
+	mostPerMillivolt  = 10_000
+)
+
+// Check reports a scale that no file of 16-bit words can have, or that no
+// cable needs.
 func (s Scale) Check() error {
 	switch {
-	case !(s.PerMillivolt > 0) || math.IsInf(s.PerMillivolt, 0):
-		return fmt.Errorf("%v codes a mV", s.PerMillivolt)
+	case !(s.PerMillivolt >= leastPerMillivolt && s.PerMillivolt <= mostPerMillivolt):
+		return fmt.Errorf("%v codes a mV are not within %v to %v", s.PerMillivolt, leastPerMillivolt, mostPerMillivolt)
 	case s.Lowest >= s.Highest || s.Zero < s.Lowest || s.Zero > s.Highest,
 		s.Lowest < math.MinInt16 || s.Lowest < 0 && s.Highest > math.MaxInt16 || s.Highest > math.MaxUint16:
 		return fmt.Errorf("codes %d to %d with zero at %d do not fit 16 bits", s.Lowest, s.Highest, s.Zero)
