@@ -52,7 +52,7 @@ func TestLines625(t *testing.T) {
 }
 
 // The field picks the frame of the color sequence: the subcarrier turns over
-// from field 1 to field 3 of 525 lines (SMPTE 170M clause 11), and field 5
+// from field 1 to field 3 of 525 lines (SMPTE 170M clause 13.2), and field 5
 // would be field 1 again.
 func TestLinesField(t *testing.T) {
 	q := request(CSV, "composite-m", timing.Scan525i)
