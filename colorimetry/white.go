@@ -100,5 +100,5 @@ func daylight(t float64) XY {
 	} else {
 		x = -2.0064e9/(t*t*t) + 1.9018e6/(t*t) + .24748e3/t + .23704
 	}
-	return XY{x, -3*x*x + 2.87*x - .275}
+	return XY{x, float64(-3*x*x) + float64(2.87*x) - .275}
 }
