@@ -82,7 +82,7 @@ func TestGlow(t *testing.T) {
 			assert.InDelta(t, 0.3290, xy.Y, 1e-9)
 		}
 	}
-	// Full red of SMPTE C at D65 has 21.24 % of the luminance (RP 177).
+	// Full red of SMPTE C at D65 has 21.24 % of the luminance (RP 177, calc).
 	percent, xy, ok := g.Light(colorimetry.FromRGB(1, 0, 0))
 	assert.True(t, ok)
 	assert.InDelta(t, 21.237636, percent, 1e-5)

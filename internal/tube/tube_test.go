@@ -102,7 +102,7 @@ func TestAgainst(t *testing.T) {
 }
 
 // TestScreen: the screen is sRGB (IEC 61966-2-1, memory): white of a D65 set is
-// code 255 of all channels, 21.4 % of its light is 128, and black is 0.
+// code 255 of all channels, 21.6 % of its light is 128, and black is 0.
 func TestScreen(t *testing.T) {
 	s := newSet(t, 100, 0, 2.4, "bt709", "D65")
 	all := [3]bool{true, true, true}
