@@ -60,7 +60,7 @@ func (s *setUp) lineStretches(channel int, lines []int) (list []stretch) {
 	all := s.w.Samples[channel]
 	for _, line := range lines {
 		at := origin(s.w, s.Frame, line)
-		left := at - ahead*perMicrosecond(s.w)
+		left := at - float64(ahead*perMicrosecond(s.w))
 		c := stretch{all, max(0, int(math.Floor(left))), min(len(all)-1, int(math.Ceil(at+period))), left, 1, s.burstTime(at)}
 		k := key{s.w.After(int64(s.w.Frame+s.Frame)*int64(s.w.Scan.Lines) + int64(line) - 1), hashOf(hashSeed, c.window())}
 		same := false

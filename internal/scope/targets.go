@@ -79,7 +79,7 @@ func (t target) label(full float64) complex128 {
 		return t.at/2 + side*complex(full*0.05, 0)
 	}
 	r := cmplx.Abs(t.at)
-	return t.at * complex((float64(r*(1+outerPart))+full*0.055)/r, 0)
+	return t.at * complex((float64(r*(1+outerPart))+float64(full*0.055))/r, 0)
 }
 
 // Tolerances of the boxes: common practice. The standards give levels alone

@@ -139,7 +139,7 @@ func (s *setUp) vectorLines() (list []vectorLine) {
 	seen := make(map[uint64][]int)
 	for _, line := range s.lines() {
 		at := origin(s.w, s.Frame, line)
-		v := vectorLine{from: max(0, int(math.Ceil(at+start*rate))), to: min(len(s.w.Samples[0]), int(math.Floor(at+end*rate))), weight: 1}
+		v := vectorLine{from: max(0, int(math.Ceil(at+float64(start*rate)))), to: min(len(s.w.Samples[0]), int(math.Floor(at+float64(end*rate)))), weight: 1}
 		v.place = s.w.First(int64(s.w.Frame)*int64(s.w.Scan.Lines)) + int64(v.from)
 		key := uint64(hashSeed)
 		for _, c := range s.w.Samples {
@@ -199,7 +199,7 @@ func (s *setUp) differences(dst []complex128, v vectorLine, l *lock) []complex12
 // demodulate appends the vector of a subcarrier of four samples a cycle; the
 // first sample has that place in the sequence. Three means of four samples,
 // one after the other, take away what has no subcarrier, and twice the
-// subcarrier; color is down 3 dB at 0.9 MHz (525 lines).
+// subcarrier; color is down 3 dB at 0.97 MHz (525 lines).
 func demodulate(dst []complex128, s []float32, place int64, l *lock) []complex128 {
 	const span = 3*(4-1) + 1
 	// Four ones with themselves twice: 64 in all, and 2 for the mean of a squared sine.

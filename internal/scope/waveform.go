@@ -207,9 +207,9 @@ func (s *setUp) fieldStretches(a *panel) float64 {
 	}
 	first -= ahead / w.Scan.LinePeriod().Float64()
 	length := float64(w.Scan.Lines)/float64(w.Scan.Fields) + 3
-	left := origin(w, s.Frame, 1) + (first-1)*period
+	left := origin(w, s.Frame, 1) + float64((first-1)*period)
 	all := w.Samples[a.channel]
-	end := min(left+length*period, float64(len(all)-1))
+	end := min(left+float64(length*period), float64(len(all)-1))
 	for at := left; at < end; at += period {
 		to := min(at+period, end)
 		a.list = append(a.list, stretch{all, max(0, int(math.Floor(at))), int(math.Floor(to)), left, 1, s.burstTime(origin(w, s.Frame, 1))})
