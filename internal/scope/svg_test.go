@@ -28,6 +28,9 @@ func TestSVG(t *testing.T) {
 		{"rgb-700", timing.Scan625i, Parade, true},
 	} {
 		t.Run(tt.wire+" "+tt.view.String(), func(t *testing.T) {
+			if testing.Short() && tt.scan == timing.Scan625i {
+				t.Skip("as on 525 lines")
+			}
 			p, err := Draw(standard(t, tt.wire, tt.scan, 0.75), Options{View: tt.view, Title: `bars & <"more">`})
 			require.NoError(t, err)
 			var b bytes.Buffer
