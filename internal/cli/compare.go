@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image/png"
 	"io"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -44,7 +45,7 @@ type compareOptions struct {
 func newCompare(s *Streams, runF func(context.Context, *compareOptions) error) *cobra.Command {
 	o := &compareOptions{Streams: s}
 	cmd := &cobra.Command{
-		Use:   "compare PATTERN [NAME=VALUE ...]",
+		Use:   "compare PATTERN [NAME=VALUE]...",
 		Short: "Show side by side what settings make of a pattern",
 		Long: `Show one pattern side by side as different sources and settings of a set make
 it: a page of pictures as the tube shows them, with luminance, contrast, crushed
@@ -172,6 +173,8 @@ func (o *compareOptions) checkOutput(numbers bool) error {
 		return usagef("--files names a folder, and standard output is none; give a name")
 	case o.Output == "" || o.Output == output.Stdout:
 		return nil
+	case filepath.Ext(o.Output) != "" && !strings.EqualFold(filepath.Ext(o.Output), ".png"):
+		return usagef("%s: a page is a PNG; use a name that ends in .png (--json, --csv and --table print to standard output)", o.Output)
 	}
 	return output.Check(o.Output, o.Force)
 }

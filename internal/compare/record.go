@@ -131,8 +131,8 @@ func (r *Result) gunTable() *table.Table {
 	t.Columns = append(t.Columns,
 		table.Column{Name: g.Pair(false), Key: "outer_pair_percent", Unit: "%", Decimals: 2},
 		table.Column{Name: g.Pair(true), Key: "inner_pair_percent", Unit: "%", Decimals: 2},
-		table.Column{Name: "In light", Key: "outer_pair_light_percent", Unit: "%", Decimals: 1},
-		table.Column{Name: "In light", Key: "inner_pair_light_percent", Unit: "%", Decimals: 1})
+		table.Column{Name: "Outer pair in light", Key: "outer_pair_light_percent", Unit: "%", Decimals: 1},
+		table.Column{Name: "Inner pair in light", Key: "inner_pair_light_percent", Unit: "%", Decimals: 1})
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
 		b := o.Guns

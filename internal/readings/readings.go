@@ -36,7 +36,7 @@ type Reading struct {
 	Luma *colorimetry.Millivolt
 
 	// Microseconds is the middle of the patch after 0H of Line, the line of the
-	// shown raster that is nearest to its middle.
+	// shown raster, of field 1 if it can be, that is nearest to its middle.
 	Microseconds float64
 	Line         timing.Line
 }
@@ -73,7 +73,7 @@ func Of(s *pattern.Scene, v pattern.View, p colorimetry.Plan) []Reading {
 		r := Reading{
 			Patch:        patch,
 			Microseconds: middle + (patch.X0+patch.X1)/2/system.HeightsPerMicrosecond().Float64(),
-			Line:         nearest(v.Shown, (patch.Y0+patch.Y1)/2),
+			Line:         nearest(v.Shown, patch),
 		}
 		r.Codes8, r.Codes10, r.RGB = codes(p, patch.Want)
 		r.To8, r.To10, r.ToRGB = codes(p, patch.To)
@@ -108,11 +108,19 @@ func codes(p colorimetry.Plan, s colorimetry.Signal) (c8, c10 [3]uint16, rgb [3]
 	return colorimetry.YCbCr8.Codes(f), colorimetry.YCbCr10.Codes(f), [3]float64{100 * r, 100 * g, 100 * b}
 }
 
-// nearest returns the line of the raster's row whose middle is closest to y.
-func nearest(r *timing.Raster, y float64) timing.Line {
+// nearest returns the line of the raster that is closest to the middle of a
+// patch: one of field 1 if the patch has any, since a scope is set to it more
+// easily, else any.
+func nearest(r *timing.Raster, p pattern.Patch) timing.Line {
+	y := (p.Y0 + p.Y1) / 2
 	best, least := 0, math.Inf(1)
-	for j := range r.Lines {
-		if d := math.Abs(r.Span(j).Y - y); d < least {
+	for j, l := range r.Lines {
+		at := r.Span(j).Y
+		d := math.Abs(at - y)
+		if l.Field != 1 || at < p.Y0 || at > p.Y1 {
+			d += 1 // a picture height: comes after all that are
+		}
+		if d < least {
 			best, least = j, d
 		}
 	}

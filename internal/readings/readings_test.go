@@ -50,11 +50,12 @@ func TestSetup(t *testing.T) {
 
 // The green and magenta bars of eight meet in the middle of the picture, 9.2 us
 // + 52.8556 us / 2 after 0H (SMPTE 170M-2004 table 2), and each is an eighth
-// wide; the middle row of 480i is at lines 142 and 405 (23 and 286 + 119).
+// wide. 480i shows lines 23 to 262 of field 1 and 286 to 525 of field 2, which
+// lie half a line higher: the middle is between lines 142 and 143 of field 1.
 func TestPlace(t *testing.T) {
 	list := read(t, "bars-full", "480i", colorimetry.Plan{})
 	active := 572.0/9 - 1.5 - 9.2
 	assert.InDelta(t, 9.2+active*7/16, list["green"].Microseconds, 1e-9)
 	assert.InDelta(t, 9.2+active*9/16, list["magenta"].Microseconds, 1e-9)
-	assert.Contains(t, []timing.Line{{Number: 142, Field: 1}, {Number: 405, Field: 2}}, list["green"].Line)
+	assert.Contains(t, []timing.Line{{Number: 142, Field: 1}, {Number: 143, Field: 1}}, list["green"].Line)
 }
