@@ -190,6 +190,9 @@ func (o *compareOptions) request() (*compare.Request, error) {
 	if err != nil {
 		return nil, err
 	}
+	if axis == compare.ColorTemperature && o.White != colorimetry.D65.Name {
+		return nil, usagef("--axis color-temperature varies the white of the set itself; leave --white out, and list whites with --values")
+	}
 	job, wire, err := o.source(pt, spec, axis)
 	if err != nil {
 		return nil, err
@@ -249,7 +252,7 @@ func (o *compareOptions) source(pt pattern.Pattern, spec string, axis compare.Ax
 		return nil, nil, usagef("--axis component compares component wires, and --wire %s is none; leave --wire out", w.Name)
 	}
 	v.Plan = colorimetry.Plan{}
-	job, err := v.layout(pt, spec)
+	job, err := v.layout(pt, spec, w)
 	return job, w, err
 }
 

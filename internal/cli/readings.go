@@ -97,7 +97,7 @@ func (o *readingsOptions) document() (table.Document, error) {
 	if err != nil {
 		return nil, &usageError{err: err}
 	}
-	job, err := pic.layout(pt, spec)
+	job, err := pic.layout(pt, spec, wire)
 	if err != nil {
 		return nil, err
 	}

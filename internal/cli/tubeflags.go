@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -22,7 +23,7 @@ type tubeFlags struct {
 func (t *tubeFlags) add(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringVar(&t.White, "white", "D65", "white of the tube: "+colorimetry.WhiteRange())
-	f.StringVar(&t.Primaries, "primaries", "", "phosphors of the tube: smpte-c, ebu, bt709, ntsc-1953, p22, p22-japan, or six numbers, x,y of red, green and blue (smpte-c at 525 lines, ebu at 625)")
+	f.StringVar(&t.Primaries, "primaries", "", "phosphors of the tube: "+strings.Join(colorimetry.PrimariesNames(), ", ")+", or six numbers, x,y of red, green and blue (smpte-c at 525 lines, ebu at 625)")
 	f.Float64Var(&t.Luminance, "luminance", 100, "luminance of white, cd/m2")
 	f.Float64Var(&t.BlackLight, "black", 0, "luminance of black, cd/m2")
 	f.Float64Var(&t.Gamma, "gamma", 2.4, "exponent of the tube, 1.5 to 3.5")
@@ -48,7 +49,7 @@ func (t *tubeFlags) glow(s *timing.System) (g readings.Glow, err error) {
 	if err := g.Primaries.CanMake(g.White); err != nil {
 		return g, err
 	}
-	if t.Gamma < 1.5 || t.Gamma > 3.5 {
+	if !(t.Gamma >= 1.5 && t.Gamma <= 3.5) { // not a number is neither
 		return g, fmt.Errorf("--gamma: %g is not within 1.5 to 3.5", t.Gamma)
 	}
 	if g.Tube, err = colorimetry.NewTube(t.Luminance, t.BlackLight, t.Gamma); err != nil {

@@ -27,7 +27,7 @@ func (p *pictureFlags) onWire(pt pattern.Pattern) (v picture, w *composite.Wire,
 	return v, composite.Lookup(v.Plan.Wire.Name), nil
 }
 
-// layoutOnWire lays a pattern out as a 10-bit 4:2:2 file shows it, on the wire
+// layoutOnWire lays a pattern out as a 10-bit file shows it, on the wire
 // of the flags or else the usual one of the raster. Job.Carried then gives
 // what the wire carries.
 func (p *pictureFlags) layoutOnWire(pt pattern.Pattern, spec string) (*render.Job, *composite.Wire, error) {
@@ -39,13 +39,19 @@ func (p *pictureFlags) layoutOnWire(pt pattern.Pattern, spec string) (*render.Jo
 		w = composite.Usual(v.Raster.Scan)
 		v.Plan.Wire = w.Family
 	}
-	job, err := v.layout(pt, spec)
+	job, err := v.layout(pt, spec, w)
 	return job, w, err
 }
 
-// layout lays a pattern out as a 10-bit 4:2:2 file shows it.
-func (v *picture) layout(pt pattern.Pattern, spec string) (*render.Job, error) {
-	f, err := format.Resolve(format.Choice{Name: "y4m", Depth: 10})
+// layout lays a pattern out as a 10-bit file shows it: a 4:2:2 one, and for RGB
+// cables (w may be nil: not known) a 4:4:4 one, whose color is as fast as its
+// luma, so that no primary overshoots in a transition.
+func (v *picture) layout(pt pattern.Pattern, spec string, w *composite.Wire) (*render.Job, error) {
+	choice := format.Choice{Name: "y4m", Depth: 10}
+	if w != nil && w.Kind == composite.RGB {
+		choice.Chroma = "444"
+	}
+	f, err := format.Resolve(choice)
 	if err != nil {
 		return nil, err
 	}

@@ -13,6 +13,7 @@ package scope
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"backporch/internal/composite"
@@ -192,7 +193,7 @@ func (s *setUp) setUnits() error {
 // level is a level in words: "40.0 IRE".
 func (s *setUp) level(mv float64) string {
 	v := mv / s.perUnit
-	if v < 0 && v > -0.05 { // no minus before a zero
+	if v < 0 && v > -0.5*math.Pow10(-s.decimals) { // no minus before a zero
 		v = 0
 	}
 	return strings.Replace(fmt.Sprintf("%.*f %s", s.decimals, v, s.unit), "-", minus, 1)
