@@ -45,10 +45,10 @@ type Encoder struct {
 	carrier  [2][4]float32           // burst, by sign of V and phase of the sample
 
 	picture *picture
-	black   []float64               // a row of zeros
-	lines   map[lineKey][][]float32 // finished ones, where the clock is locked
-	frames  [maxKept][][]float32    // finished ones, where it is not
-	kept    [maxKept]bool           // which of them are of the picture
+	black   []float64                          // a row of zeros
+	lines   map[lineKey][maxChannels][]float32 // finished ones, where the clock is locked
+	frames  [maxKept][][]float32               // finished ones, where it is not
+	kept    [maxKept]bool                      // which of them are of the picture
 }
 
 // A plan is how a line of a frame is laid out.
@@ -83,7 +83,9 @@ func NewEncoder(w *Wire, s *timing.Scan, o Options) (*Encoder, error) {
 		sequence: w.Sequence(s),
 		blanks:   make(map[blankKey]*blank),
 		plans:    make(map[timing.Ratio][]plan),
+		lines:    make(map[lineKey][maxChannels][]float32),
 	}
+	e.picture = newPicture(e.mixer)
 	// The burst lies at 180 degrees (SMPTE 170M clause 8.2), or at 135 with the
 	// sign of V (ITU-R BT.470-6 table 2 item 2.16).
 	degrees := 180.0
@@ -132,10 +134,9 @@ func (e *Encoder) Append(dst [][]float32, f *frame.Frame, n int) [][]float32 {
 	if w := e.Lattice(n).Width; f.Raster.Width != w || f.Sampling != frame.S444 {
 		panic(fmt.Sprintf("composite: frame of %d samples; the lattice has %d, 4:4:4", f.Raster.Width, w))
 	}
-	if e.picture == nil || e.picture.frame != f {
-		e.mixer.reset()
-		e.picture = newPicture(f, e.mixer)
-		e.lines = make(map[lineKey][][]float32)
+	if e.picture.frame != f {
+		e.picture.take(f)
+		clear(e.lines)
 		clear(e.kept[:])
 		e.black = make([]float64, f.Raster.Width)
 	}
@@ -177,14 +178,17 @@ func (e *Encoder) Append(dst [][]float32, f *frame.Frame, n int) [][]float32 {
 	return dst
 }
 
+// maxChannels is the most signals that a wire has.
+const maxChannels = 3
+
 // maxKept is the longest sequence of frames that is kept whole: 11 MB.
 const maxKept = 4
 
 // line writes one line at out[...][at], whose first sample has that place in
 // the sequence.
 func (e *Encoder) line(out [][]float32, at, n, line int, p plan, place int64) {
-	row, ok := e.picture.of[line]
-	if !ok || p.blank.gate == nil {
+	row := e.picture.of[line]
+	if p.blank.gate == nil {
 		row = -1
 	}
 	k := lineKey{blank: p.blank, row: row, phase: int(place & 3), sign: 1}
@@ -200,8 +204,7 @@ func (e *Encoder) line(out [][]float32, at, n, line int, p plan, place int64) {
 	}
 	done, ok := e.lines[k]
 	if !ok {
-		done = make([][]float32, len(out))
-		for c := range done {
+		for c := range out {
 			done[c] = e.mixer.row(len(p.blank.sync))
 			e.finish(done[c], c, k, p.row)
 		}

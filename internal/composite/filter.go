@@ -58,12 +58,13 @@ func (b Band) kernel(s *timing.System) kernel {
 // wideReach is the reach of the wide filters, for which there is a faster loop.
 const wideReach = 5
 
-// even filters every other sample of src, from the first on, into dst: dst[i]
-// is the filtered src[i+reach] for i = 0, 2, 4 ... src is longer than dst by
-// twice the reach.
-func (k kernel) even(dst, src []float32) {
+// axis filters every other sample of src, from the first on, into dst, with
+// the signs of a carrier at four samples a cycle: dst[i] is the filtered
+// src[i+reach] for i = 0, 4, 8 ... and minus it for i = 2, 6, 10 ... src is
+// longer than dst by twice the reach.
+func (k kernel) axis(dst, src []float32) {
 	if k.reach() == wideReach {
-		even5(dst, src, (*[wideReach + 1]float32)(k))
+		axis5(dst, src, (*[wideReach + 1]float32)(k))
 		return
 	}
 	r := k.reach()
@@ -72,16 +73,20 @@ func (k kernel) even(dst, src []float32) {
 		for j := 1; j <= r; j++ {
 			v += float32(k[j] * (src[i+r-j] + src[i+r+j]))
 		}
+		if i&2 != 0 {
+			v = -v
+		}
 		dst[i] = v
 	}
 }
 
-func even5(dst, src []float32, k *[wideReach + 1]float32) {
+func axis5(dst, src []float32, k *[wideReach + 1]float32) {
 	k0, k1, k2, k3, k4, k5 := k[0], k[1], k[2], k[3], k[4], k[5]
 	src = src[:len(dst)+2*wideReach]
 	for i := 0; i < len(dst); i += 2 {
 		w := (*[2*wideReach + 1]float32)(src[i:])
 		dst[i] = float32(k0*w[5]) + float32(k1*(w[4]+w[6])) + float32(k2*(w[3]+w[7])) +
 			float32(k3*(w[2]+w[8])) + (float32(k4*(w[1]+w[9])) + float32(k5*(w[0]+w[10])))
+		k0, k1, k2, k3, k4, k5 = -k0, -k1, -k2, -k3, -k4, -k5
 	}
 }

@@ -70,21 +70,13 @@ func (m *mixer) chroma(cb, cr []float64, start int, sign float64) []float32 {
 	out := m.row(n)
 	if m.kernel == nil {
 		for i := range out {
-			out[i] = a[i]
-			if i%2 != 0 {
-				out[i] = b[i]
-			}
+			v := [4]float32{a[i], b[i], -a[i], -b[i]}
+			out[i] = v[i&3]
 		}
-	} else {
-		m.kernel.even(out, a)
-		m.kernel.even(out[1:], b[1:])
+		return out
 	}
-	for i := 2; i+1 < n; i += 4 {
-		out[i], out[i+1] = -out[i], -out[i+1]
-	}
-	if n%4 == 3 {
-		out[n-1] = -out[n-1]
-	}
+	m.kernel.axis(out, a)
+	m.kernel.axis(out[1:], b[1:])
 	return out
 }
 
@@ -111,7 +103,7 @@ type picture struct {
 	frame *frame.Frame
 	mixer *mixer
 	rows  [][3]int32
-	of    map[int]int // analog line to index of rows
+	of    []int // index of rows by analog line; -1 where the frame has none
 
 	rgb    map[int]*[3][]float64
 	chroma map[chromaKey][]float32
@@ -124,13 +116,26 @@ type chromaKey struct {
 	sign   float64
 }
 
-func newPicture(f *frame.Frame, m *mixer) *picture {
+func newPicture(m *mixer) *picture {
+	return &picture{mixer: m, rgb: make(map[int]*[3][]float64), chroma: make(map[chromaKey][]float32)}
+}
+
+// take begins a frame; what was made of the one before is lost, its memory is
+// used again.
+func (p *picture) take(f *frame.Frame) {
+	p.frame = f
+	p.mixer.reset()
+	clear(p.rgb)
+	clear(p.chroma)
 	rows, lines := f.Distinct()
-	p := &picture{frame: f, mixer: m, rows: rows, of: make(map[int]int), rgb: make(map[int]*[3][]float64), chroma: make(map[chromaKey][]float32)}
+	p.rows = rows
+	p.of = p.of[:0]
+	for range f.Raster.Scan.Lines + 1 {
+		p.of = append(p.of, -1)
+	}
 	for j, l := range f.Raster.Lines {
 		p.of[l.Number] = int(lines[j])
 	}
-	return p
 }
 
 // component returns a row of one component.
