@@ -28,6 +28,10 @@ var families = []*Family{
 	{Name: "component-betacam-zero", Title: "component Betacam without setup", Interface: ComponentYPbPr, Lines: 525,
 		Black: 0, White: white140, Sync: sync140, Chroma: 2800.0 / 3 / 0.925, // 756.8 mV at 75 %
 		Source: "memory; chroma is 933.3 / 0.925"},
+	// 625-line equipment was made for these levels before it moved to N10.
+	{Name: "component-betacam-700", Title: "component Betacam without setup, 700 mV", Interface: ComponentYPbPr,
+		Black: 0, White: 700, Sync: -300, Chroma: 2800.0 / 3,
+		Source: "a broadcast equipment manual's table (75 %); 100 % excursion and its life on 625 lines secondary"},
 	{Name: "component-mii", Title: "component MII with setup", Interface: ComponentYPbPr, Lines: 525,
 		Black: setup140, White: white140, Sync: sync140, Chroma: 700 * 0.925,
 		Source: "memory; chroma is 0.925 of N10"},

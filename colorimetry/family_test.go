@@ -247,8 +247,8 @@ func TestComponentLevels(t *testing.T) {
 		"N10": LookupFamily("component-n10"), "BETA_SETUP": LookupFamily("component-betacam"),
 		"BETA_ZERO_J": LookupFamily("component-betacam-zero"), "MII_SETUP": LookupFamily("component-mii"),
 		"RGB_N10": LookupFamily("rgb-700"), "RGB_714": LookupFamily("rgb-714"),
-		// Two that the program does not offer hold the equations to more figures.
-		"BETA_NONEBU":   {Interface: ComponentYPbPr, White: 700, Chroma: 2800. / 3},
+		"BETA_NONEBU": LookupFamily("component-betacam-700"),
+		// One that the program does not offer holds the equations to more figures.
 		"RGB_714_SETUP": {Interface: ComponentRGB, Black: setup140, White: white140},
 	}
 	printed := 0

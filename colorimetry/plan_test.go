@@ -223,7 +223,7 @@ func TestEmitUndoesMap(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, 3*3+4*4+2*2, pairs)
+	assert.Equal(t, 3*3+5*5+2*2, pairs)
 }
 
 // TestPlain: with one side not known, or both alike, the file has plain codes.
@@ -255,7 +255,7 @@ func TestCheck(t *testing.T) {
 		{"pal on 525", Plan{Wire: PAL}, 525,
 			"pal (PAL composite) belongs to 625 lines, the raster has 525; choose composite-m or composite-j"},
 		{"betacam on 625", Plan{Wire: family(t, "component-betacam"), Player: n10}, 625,
-			"component-betacam (component Betacam with setup) belongs to 525 lines, the raster has 625; choose component-n10"},
+			"component-betacam (component Betacam with setup) belongs to 525 lines, the raster has 625; choose component-n10 or component-betacam-700"},
 		{"rgb-714 on 625", Plan{Wire: family(t, "rgb-714")}, 625,
 			"rgb-714 (RGB 714 mV) belongs to 525 lines, the raster has 625; choose rgb-700"},
 		{"two interfaces", Plan{Wire: CompositeM, Player: n10}, 525,

@@ -56,7 +56,8 @@ What differs is the axis:
 
   setup              source and set with 7.5 IRE of setup and without (525 lines;
                      the usual one there)
-  component          source and set at N10, Betacam with and without setup
+  component          source and set at N10, Betacam with and without setup (the
+                     usual one on component wires; 625 lines: N10 and Betacam)
   phase, gain        the set's knobs for color (phase is the usual one on 625
                      lines, with and without a delay line)
   burst              burst of the source, automatic color control off and on

@@ -57,7 +57,7 @@ func TestCompareDefaults(t *testing.T) {
 		{[]string{"--wire", "yc-j"}, compare.Setup, "yc-j", "smpte-c"},
 		{[]string{"--raster", "288p"}, compare.Phase, "pal", "ebu"},
 		{[]string{"--wire", "component-n10"}, compare.Component, "component-n10", "smpte-c"},
-		{[]string{"--wire", "component-n10", "--raster", "576i"}, compare.Gain, "component-n10", "ebu"},
+		{[]string{"--wire", "component-n10", "--raster", "576i"}, compare.Component, "component-n10", "ebu"},
 		{[]string{"--wire", "rgb-700", "--primaries", "bt709"}, compare.ColorTemperature, "rgb-700", "bt709"},
 		{[]string{"--axis", "component"}, compare.Component, "composite-m", "smpte-c"},
 		{[]string{"--axis", "gain", "--setup", "0"}, compare.Gain, "composite-j", "smpte-c"},

@@ -182,9 +182,7 @@ func TestNoMeaning(t *testing.T) {
 		want               string
 	}{
 		{"setup at 625", "pal", "576i", compare.Setup, nil,
-			"the axis setup has no meaning here: black is at blanking on every 625-line wire; use phase, gain, burst, color-temperature, tv-lines"},
-		{"component at 625", "pal", "288p", compare.Component, nil,
-			"the axis component has no meaning here: of the component levels only N10 belongs to 625 lines; use phase, gain, burst, color-temperature, tv-lines"},
+			"the axis setup has no meaning here: black is at blanking on every 625-line wire; use component, phase, gain, burst, color-temperature, tv-lines"},
 		{"setup of component", "component-n10", "480i", compare.Setup, nil,
 			"component-n10 is a component wire; its levels are compared with the axis component"},
 		{"setup of RGB", "rgb-714", "480i", compare.Setup, nil,
@@ -192,7 +190,7 @@ func TestNoMeaning(t *testing.T) {
 		{"phase without subcarrier", "component-n10", "480i", compare.Phase, nil,
 			"the axis phase has no meaning here: component-n10 has no subcarrier; use component, gain, color-temperature, tv-lines"},
 		{"gain of RGB", "rgb-700", "576i", compare.Gain, nil,
-			"the axis gain has no meaning here: the RGB wires have no color differences to amplify; use color-temperature, tv-lines"},
+			"the axis gain has no meaning here: the RGB wires have no color differences to amplify; use component, color-temperature, tv-lines"},
 		{"wire of the other system", "pal", "480i", compare.Gain, nil,
 			"pal belongs to 625 lines"},
 		{"values of no axis", "composite-m", "480i", compare.Setup, []float64{1},

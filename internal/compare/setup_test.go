@@ -226,3 +226,18 @@ func TestComponent(t *testing.T) {
 		}
 	}
 }
+
+// TestComponent625: without setup two kinds of levels are left, which differ in
+// chroma alone: 933.3 against 700 mV (an equipment manual; 100 % secondary).
+func TestComponent625(t *testing.T) {
+	res, err := compare.Run(request(t, "bars-full set=75/0/75/0", "576i", compare.Component))
+	require.NoError(t, err)
+	require.Len(t, res.Outcomes, 4)
+	for name, chroma := range map[string]float64{
+		"source N10, set N10": 0, "source N10, set Betacam": -25, "source Betacam, set N10": 100.0 / 3, "source Betacam, set Betacam": 0,
+	} {
+		o := find(t, res, name)
+		assert.InDelta(t, 1, o.White.Drive, 1e-4, name)
+		assert.InDelta(t, chroma, o.Chroma(), 0.01, name)
+	}
+}

@@ -71,7 +71,8 @@ func (q *Request) variants() (list []Variant, columns int, err error) {
 	case Setup:
 		return q.matrix(q.setupSources()), 2, nil
 	case Component:
-		return q.matrix(q.componentSources()), 3, nil
+		of := q.componentSources()
+		return q.matrix(of), len(of), nil
 	case Phase:
 		for _, v := range values {
 			name := "phase " + signed(v) + "°"
@@ -143,6 +144,12 @@ func (q *Request) setupSources() []Source {
 }
 
 func (q *Request) componentSources() []Source {
+	if q.View.Shown.Scan.System == timing.System625 { // setup belongs to 525 lines
+		return []Source{
+			{"N10", composite.Lookup("component-n10"), q.Options},
+			{"Betacam", composite.Lookup("component-betacam-700"), q.Options},
+		}
+	}
 	return []Source{
 		{"N10", composite.Lookup("component-n10"), q.Options},
 		{"Betacam 7.5", composite.Lookup("component-betacam"), q.Options},
@@ -187,10 +194,6 @@ func (q *Request) check() error {
 		case kind == composite.RGB:
 			why = "the RGB wires have no switch for setup"
 		}
-	case Component:
-		if is625 {
-			why = "of the component levels only N10 belongs to 625 lines"
-		}
 	case Phase, Burst:
 		if !q.Wire.Subcarrier() {
 			why = q.Wire.Name + " has no subcarrier"
@@ -212,7 +215,6 @@ func (q *Request) possible() (names []string) {
 	for a := range numAxes {
 		switch {
 		case a == Setup && (is625 || !q.Wire.Subcarrier()),
-			a == Component && is625,
 			(a == Phase || a == Burst) && !q.Wire.Subcarrier(),
 			a == Gain && q.Wire.Kind == composite.RGB:
 			continue
@@ -231,10 +233,8 @@ func UsualAxis(w *composite.Wire, s *timing.Scan) Axis {
 		return Setup
 	case w.Subcarrier():
 		return Phase
-	case w.Kind == composite.YPbPr && is525:
-		return Component
 	case w.Kind == composite.YPbPr:
-		return Gain
+		return Component
 	}
 	return ColorTemperature
 }

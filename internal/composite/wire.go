@@ -50,6 +50,7 @@ var wires = []*Wire{
 	row("component-n10", "component N10", YPbPr, "component-n10"),
 	row("component-betacam", "component Betacam with setup", YPbPr, "component-betacam"),
 	row("component-betacam-zero", "component Betacam without setup", YPbPr, "component-betacam-zero"),
+	row("component-betacam-700", "component Betacam without setup, 700 mV", YPbPr, "component-betacam-700"),
 	row("component-mii", "component MII with setup", YPbPr, "component-mii"),
 	row("rgb-700", "RGB 700 mV, sync on green", RGB, "rgb-700"),
 	row("rgb-714", "RGB 714 mV, sync on green", RGB, "rgb-714"),

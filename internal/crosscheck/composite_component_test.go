@@ -27,6 +27,8 @@ func TestComponentBars(t *testing.T) {
 		{"component-n10", "N10", timing.Scan625i, "576i"},
 		{"component-betacam", "BETA_SETUP", timing.Scan525i, "480i"},
 		{"component-betacam-zero", "BETA_ZERO_J", timing.Scan525i, "480i"},
+		{"component-betacam-700", "BETA_NONEBU", timing.Scan525i, "480i"},
+		{"component-betacam-700", "BETA_NONEBU", timing.Scan625i, "576i"},
 		{"component-mii", "MII_SETUP", timing.Scan525i, "480i"},
 	} {
 		for _, set := range []string{"75/0/75/0", "100/0/75/0", "100/0/100/0"} {
@@ -54,7 +56,7 @@ func TestComponentBars(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, 5*3*8*3, measured)
+	assert.Equal(t, 7*3*8*3, measured)
 	assert.Positive(t, printed)
 }
 

@@ -15,13 +15,13 @@ import (
 // that fit; a right one makes an encoder.
 //
 // Setup, and with it the 714 mV levels, belongs to 525 lines (SMPTE 170M; 7.5
-// on 625 lines does not exist: ITU-R BT.470-6 table 1), PAL here to 625. N10 and
-// RGB 700 serve both (component_levels.csv).
+// on 625 lines does not exist: ITU-R BT.470-6 table 1), PAL here to 625. N10,
+// Betacam at 700 mV and RGB 700 serve both (component_levels.csv).
 func TestWiresAndScans(t *testing.T) {
 	lines := map[string][]int{
 		"composite-m": {525}, "composite-j": {525}, "pal": {625},
 		"yc-m": {525}, "yc-j": {525}, "yc-pal": {625},
-		"component-n10": {525, 625}, "component-betacam": {525}, "component-betacam-zero": {525}, "component-mii": {525},
+		"component-n10": {525, 625}, "component-betacam": {525}, "component-betacam-zero": {525}, "component-betacam-700": {525, 625}, "component-mii": {525},
 		"rgb-700": {525, 625}, "rgb-714": {525},
 	}
 	scans := map[*timing.Scan]int{

@@ -117,7 +117,7 @@ func TestPAL(t *testing.T) {
 // columns p_* are printed in an equipment manual.
 func TestComponent(t *testing.T) {
 	families := map[string]string{
-		"N10": "component-n10", "BETA_SETUP": "component-betacam", "BETA_ZERO_J": "component-betacam-zero", "MII_SETUP": "component-mii",
+		"N10": "component-n10", "BETA_SETUP": "component-betacam", "BETA_ZERO_J": "component-betacam-zero", "BETA_NONEBU": "component-betacam-700", "MII_SETUP": "component-mii",
 	}
 	checked := map[string]int{}
 	for _, row := range testtable.Table(t, "component_levels.csv") {
@@ -138,7 +138,7 @@ func TestComponent(t *testing.T) {
 		}
 		checked[name]++
 	}
-	assert.Len(t, checked, 4)
+	assert.Len(t, checked, 5)
 }
 
 // TestNTSC holds the readings of all sets, with setup and without, to levels
