@@ -98,7 +98,7 @@ func TestSyncChannel(t *testing.T) {
 		}
 		sync := -40 * ire // where white is 100 IRE (SMPTE 170M table 1; component MII and Betacam without setup memory)
 		switch w.Name {
-		case "pal", "yc-pal", "component-n10", "rgb-700":
+		case "pal", "yc-pal", "component-n10", "component-betacam-700", "rgb-700":
 			sync = -300 // where white is 700 mV (ITU-R BT.1700 Annex 1 Part B table 2)
 		}
 		for c, r := range record(t, w.Name, s, composite.Standard, 1, flat(0.5, 0.1, 0.1)) {
