@@ -41,12 +41,13 @@ var policy = map[string]rule{
 	"internal/table":  {outside: []string{"github.com/rivo/uniseg"}, never: noFiles},
 	"internal/draw":   {outside: []string{"golang.org/x/image"}, never: noFiles},
 	"internal/ffmpeg": {},
+	"internal/sinc":   {never: append([]string{"io"}, noFiles...)},
 
 	// From samples to files.
 	"internal/pixfmt":   {may: []string{timing, colorimetry, frame}, never: append([]string{"io", "bufio"}, noFiles...)},
 	"internal/encode/*": {may: []string{timing, colorimetry, frame, "internal/pixfmt"}, outside: []string{"golang.org/x/image"}, never: noFiles},
 	"internal/format":   {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/encode/*"}, never: noFiles},
-	"internal/ingest": {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/format", "internal/encode/*"},
+	"internal/ingest": {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/format", "internal/encode/*", "internal/sinc"},
 		outside: []string{"golang.org/x/image"}, never: noFiles},
 
 	// From the definition to numbers and sets of files.
@@ -54,7 +55,7 @@ var policy = map[string]rule{
 	"internal/composite": {may: []string{timing, colorimetry, frame}, never: append([]string{"io"}, noFiles...)},
 	"internal/wavefile":  {may: []string{timing, colorimetry, frame, "internal/composite", "internal/encode/*"}, never: noFiles},
 	"internal/tube":      {may: []string{colorimetry, frame, "internal/composite"}, never: noFiles},
-	"internal/scope":     {may: []string{timing, colorimetry, frame, "internal/composite", "internal/draw"}, never: noFiles},
+	"internal/scope":     {may: []string{timing, colorimetry, frame, "internal/composite", "internal/draw", "internal/sinc"}, never: noFiles},
 	"internal/compare": {may: []string{timing, colorimetry, frame, pattern,
 		"internal/composite", "internal/tube", "internal/readings", "internal/draw", "internal/table"}, never: noFiles},
 	"internal/render": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format"}},

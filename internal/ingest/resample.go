@@ -3,6 +3,7 @@ package ingest
 import (
 	"math"
 
+	"backporch/internal/sinc"
 	"backporch/pattern/frame"
 	"backporch/timing"
 )
@@ -23,7 +24,7 @@ func (p *Picture) On(r *timing.Raster) *frame.Frame {
 		row  int32
 		comb timing.Comb
 	}
-	between := newSinc()
+	between := newFilter()
 	var in [3]frame.Interner
 	var done [3]map[key]int32
 	for i := range done {
@@ -54,55 +55,30 @@ func (p *Picture) On(r *timing.Raster) *frame.Frame {
 	return f
 }
 
-// A sinc is an interpolating filter at phases places between two samples.
-type sinc [phases][taps]float64
+// A filter interpolates at phases places between two samples.
+type filter [phases][sinc.Taps]float64
 
 const (
-	taps   = 16
+	taps   = sinc.Taps
 	phases = 1024
-	beta   = 8 // of the window: flat to 0.02 % up to 0.34 of the sampling rate
 )
 
-func newSinc() *sinc {
-	s := new(sinc)
-	for k := range s {
-		at, sum := float64(k)/phases, 0.0
-		for j := range s[k] {
-			x := float64(j-taps/2+1) - at
-			h := 1.0
-			if x != 0 {
-				h = math.Sin(math.Pi*x) / (math.Pi * x)
-			}
-			r := x / (taps / 2)
-			s[k][j] = h * bessel(beta*math.Sqrt(max(0, 1-float64(r*r))))
-			sum += s[k][j]
-		}
-		for j := range s[k] {
-			s[k][j] /= sum
-		}
+func newFilter() *filter {
+	f := new(filter)
+	for k := range f {
+		f[k] = sinc.Weights(float64(k) / phases)
 	}
-	return s
-}
-
-// bessel is the modified Bessel function of order 0.
-func bessel(x float64) float64 {
-	sum, term := 1.0, 1.0
-	for k := 1; term > 1e-12; k++ {
-		half := x / 2 / float64(k)
-		term *= half * half
-		sum += term
-	}
-	return sum
+	return f
 }
 
 // row returns n samples of a row from a place on, step apart, in its samples.
-func (s *sinc) row(src []float64, from, step float64, n int) []float64 {
+func (f *filter) row(src []float64, from, step float64, n int) []float64 {
 	out := make([]float64, n)
 	last := len(src) - 1
 	for i := range out {
 		place := math.Floor((from+float64(float64(i)*step))*phases + 0.5)
 		whole := int(math.Floor(place / phases))
-		h := &s[int(place)-whole*phases]
+		h := &f[int(place)-whole*phases]
 		first := whole - taps/2 + 1
 		v := 0.0
 		if first >= 0 && first+taps <= len(src) {

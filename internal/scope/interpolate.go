@@ -1,6 +1,6 @@
 package scope
 
-import "math"
+import "backporch/internal/sinc"
 
 // An interpolator draws a signal between its samples: a sinc of the Nyquist
 // band under a Kaiser window. Up to 0.34 of the sampling rate, 4.9 MHz at four
@@ -13,39 +13,18 @@ type interpolator struct {
 }
 
 const (
-	fine = 4  // points a sample
-	taps = 16 // samples that a point depends on
-	beta = 8  // of the window
+	fine = 4 // points a sample
+	taps = sinc.Taps
 )
 
 func newInterpolator() *interpolator {
 	p := new(interpolator)
 	for k := range p.between {
-		at := float64(k+1) / fine
-		var h [taps]float64
-		sum := 0.0
-		for j := range h {
-			x := float64(j-taps/2+1) - at // of tap j from the point, in samples
-			r := x / (taps / 2)
-			h[j] = math.Sin(math.Pi*x) / (math.Pi * x) * bessel(beta*math.Sqrt(1-float64(r*r)))
-			sum += h[j]
-		}
-		for j := range h {
-			p.between[k][j] = float32(h[j] / sum) // a flat signal stays what it is
+		for j, h := range sinc.Weights(float64(k+1) / fine) {
+			p.between[k][j] = float32(h)
 		}
 	}
 	return p
-}
-
-// bessel is the modified Bessel function of order 0.
-func bessel(x float64) float64 {
-	sum, term := 1.0, 1.0
-	for k := 1; term > 1e-12; k++ {
-		half := x / 2 / float64(k)
-		term *= half * half
-		sum += term
-	}
-	return sum
 }
 
 // points appends the signal s from sample from up to sample to, fine points a
