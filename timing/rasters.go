@@ -14,14 +14,8 @@ const (
 
 // interleave returns n rows for each field, alternating, beginning with the
 // line numbered top and then the one numbered next, each n times one more.
-// A line is of field 2 when it begins in the second half of the frame.
 func interleave(s *Scan, top, next, n int) []Line {
-	field := func(number int) Line {
-		if 2*number > s.Lines+1 { // the half line, 263 or 313, begins in field 1
-			return Line{number, 2}
-		}
-		return Line{number, 1}
-	}
+	field := func(number int) Line { return Line{number, s.FieldOf(number)} }
 	lines := make([]Line, 0, 2*n)
 	for i := range n {
 		lines = append(lines, field(top+i), field(next+i))

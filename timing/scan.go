@@ -37,3 +37,12 @@ func (s *Scan) LinePeriod() Ratio { return Int(1_000_000).Div(s.LineRate()) }
 
 // Interlaced reports whether two fields make a frame.
 func (s *Scan) Interlaced() bool { return s.Fields == 2 }
+
+// FieldOf returns in which field of its frame a line begins, 1 or 2. The second
+// field begins in the middle of line 263 or 313.
+func (s *Scan) FieldOf(line int) int {
+	if s.Interlaced() && 2*line > s.Lines+1 {
+		return 2
+	}
+	return 1
+}

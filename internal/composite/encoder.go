@@ -231,7 +231,7 @@ func (e *Encoder) blank(index int64) *blank {
 // finish writes one channel of a line; its row of the picture begins at sample
 // x of it.
 func (e *Encoder) finish(dst []float32, channel int, k lineKey, x int) {
-	if e.hasSync(channel) {
+	if e.wire.HasSync(channel) {
 		copy(dst, k.blank.sync)
 	} else {
 		clear(dst)
@@ -256,14 +256,6 @@ func (e *Encoder) finish(dst []float32, channel int, k lineKey, x int) {
 		c = e.picture.modulated(k.row, start&1, k.sign)
 	}
 	show(dst, e.level(channel, k.row), c, start&2 != 0, k.blank.gate, x)
-}
-
-// hasSync reports whether a channel carries sync.
-func (e *Encoder) hasSync(channel int) bool {
-	if e.wire.Kind == RGB {
-		return channel == 1
-	}
-	return channel == 0
 }
 
 // level returns what a channel carries besides the subcarrier on a row of the

@@ -25,13 +25,3 @@ func (w *Wave) Line(channel, n, line int) (samples []float32, after float64) {
 	at := int64(w.Frame+n)*lines + int64(line) - 1
 	return w.Samples[channel][w.First(at)-first : w.First(at+1)-first], w.After(at).Float64()
 }
-
-// Channel returns the index of the channel of that name, or -1.
-func (w *Wave) Channel(name string) int {
-	for i, c := range kindChannels[w.Wire.Kind] {
-		if c == name {
-			return i
-		}
-	}
-	return -1
-}

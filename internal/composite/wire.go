@@ -96,6 +96,14 @@ func (w *Wire) Channels() []string { return append([]string(nil), kindChannels[w
 // Subcarrier reports whether the wire carries its color on a subcarrier.
 func (w *Wire) Subcarrier() bool { return w.Kind == Composite || w.Kind == YC }
 
+// HasSync reports whether a channel carries sync: green of RGB, else the first.
+func (w *Wire) HasSync(channel int) bool {
+	if w.Kind == RGB {
+		return channel == 1
+	}
+	return channel == 0
+}
+
 // Check reports a wire that cannot carry a scan. The error names those that
 // can.
 func (w *Wire) Check(s *timing.Scan) error {

@@ -126,8 +126,8 @@ func newSetUp(w *composite.Wave, o Options) (*setUp, error) {
 	if o.Field < 0 || o.Field > w.Scan.Fields {
 		return nil, fmt.Errorf("there is no field %d; %s has %d in a frame", o.Field, w.Scan.Name, w.Scan.Fields)
 	}
-	if o.Line != 0 && o.Field != 0 && s.fieldOf(o.Line) != o.Field {
-		return nil, fmt.Errorf("line %d lies in field %d and not in %d; leave one of them out", o.Line, s.fieldOf(o.Line), o.Field)
+	if o.Line != 0 && o.Field != 0 && s.w.Scan.FieldOf(o.Line) != o.Field {
+		return nil, fmt.Errorf("line %d lies in field %d and not in %d; leave one of them out", o.Line, s.w.Scan.FieldOf(o.Line), o.Field)
 	}
 	if s.Field == 0 && (o.View == Line || o.View == Field) {
 		s.Field = 1

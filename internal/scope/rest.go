@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/cmplx"
 
-	"backporch/internal/composite"
 	"backporch/timing"
 )
 
@@ -12,7 +11,7 @@ import (
 // gives the levels of sync and blanking, measured as means where they are flat:
 // the edges between them overshoot.
 func (s *setUp) reachNote(channel int, reach extent) string {
-	if !hasSync(s.w, channel) {
+	if !s.w.Wire.HasSync(channel) {
 		return "from " + s.level(float64(reach.low)) + " to " + s.level(float64(reach.high))
 	}
 	line := s.pictureLines()[2] // a whole line at the top
@@ -54,14 +53,6 @@ func (r recess) holds(sample float64) bool {
 		at += r.period
 	}
 	return r.from < at && at < r.to
-}
-
-// hasSync reports whether a channel carries sync.
-func hasSync(w *composite.Wave, channel int) bool {
-	if w.Wire.Kind == composite.RGB {
-		return channel == 1
-	}
-	return channel == 0
 }
 
 // mean is the mean of a line of a channel between two times after 0H, mV.

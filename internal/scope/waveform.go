@@ -98,7 +98,7 @@ func (s *setUp) what() string {
 	case s.View == Field:
 		text = fmt.Sprintf(of, first+s.Field)
 	case s.View == Line || s.Line != 0:
-		text = fmt.Sprintf("line %d, "+of, s.oneLine(), first+s.fieldOf(s.oneLine()))
+		text = fmt.Sprintf("line %d, "+of, s.oneLine(), first+s.w.Scan.FieldOf(s.oneLine()))
 	case s.Field != 0:
 		text = fmt.Sprintf("all picture lines of "+of, first+s.Field)
 	case s.w.Scan.Fields == 2:
@@ -110,14 +110,6 @@ func (s *setUp) what() string {
 		text = "all picture lines of a field"
 	}
 	return joined(channel, text)
-}
-
-// fieldOf returns the field of a line, 1 or 2.
-func (s *setUp) fieldOf(line int) int {
-	if s.w.Scan.Interlaced() && 2*line > s.w.Scan.Lines+1 {
-		return 2
-	}
-	return 1
 }
 
 // pictureLines lists the analog lines that carry picture.
@@ -140,7 +132,7 @@ func (s *setUp) oneLine() int {
 	}
 	low, high := s.w.Scan.Lines, 0
 	for _, l := range s.pictureLines() {
-		if s.fieldOf(l) == s.Field {
+		if s.w.Scan.FieldOf(l) == s.Field {
 			low, high = min(low, l), max(high, l)
 		}
 	}
@@ -154,7 +146,7 @@ func (s *setUp) lines() []int {
 	}
 	lines := s.pictureLines()
 	if s.Field != 0 {
-		lines = slices.DeleteFunc(lines, func(l int) bool { return s.fieldOf(l) != s.Field })
+		lines = slices.DeleteFunc(lines, func(l int) bool { return s.w.Scan.FieldOf(l) != s.Field })
 	}
 	return lines
 }

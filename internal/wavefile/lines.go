@@ -18,15 +18,6 @@ type Lines struct {
 // Fields returns how many fields a color sequence has.
 func Fields(w *composite.Wire, s *timing.Scan) int { return s.Fields * w.Sequence(s) }
 
-// fieldOf returns in which field of its frame a line begins, 1 or 2. The second
-// begins in the middle of line 263 or 313.
-func fieldOf(s *timing.Scan, line int) int {
-	if s.Interlaced() && line > (s.Lines+1)/2 {
-		return 2
-	}
-	return 1
-}
-
 // Check reports lines that the signal of a wire does not have; the error names
 // those that it has.
 func (l Lines) Check(w *composite.Wire, s *timing.Scan) error {
@@ -38,9 +29,9 @@ func (l Lines) Check(w *composite.Wire, s *timing.Scan) error {
 		return fmt.Errorf("lines %s: a frame has lines 1 to %d", l, s.Lines)
 	case l.Field < 0 || l.Field > all:
 		return fmt.Errorf("field %d: the sequence of %s has fields 1 to %d", l.Field, w.Name, all)
-	case l.Field == 0 || (l.Field-1)%s.Fields+1 == fieldOf(s, l.First):
+	case l.Field == 0 || (l.Field-1)%s.Fields+1 == s.FieldOf(l.First):
 		return nil
-	case fieldOf(s, l.First) == 2:
+	case s.FieldOf(l.First) == 2:
 		return fmt.Errorf("line %d is not in field %d: lines from %d on are in the even fields", l.First, l.Field, (s.Lines+1)/2+1)
 	default:
 		return fmt.Errorf("line %d is not in field %d: lines up to %d are in the odd fields", l.First, l.Field, (s.Lines+1)/2)
@@ -77,7 +68,7 @@ func (q *Request) WriteLines(w io.Writer, l Lines) error {
 	if l.Field > 0 {
 		n = (l.Field - 1) / q.Scan.Fields
 	} else {
-		l.Field = fieldOf(q.Scan, l.First)
+		l.Field = q.Scan.FieldOf(l.First)
 	}
 	wave, err := e.Encode(n, 1, q.Picture)
 	if err != nil {
