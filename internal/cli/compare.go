@@ -74,13 +74,8 @@ setting would.
   backporch compare bars-full --axis phase --values -10,0,10 --blue-only
   backporch compare bars-eg1 --axis component --table
   backporch compare near-black --files variants`,
-		GroupID: "know",
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return exactly(1, "PATTERN")(cmd, args)
-			}
-			return nil
-		},
+		GroupID:           "know",
+		Args:              spelled("PATTERN"),
 		ValidArgsFunction: completePattern,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := noEmpty(cmd); err != nil {

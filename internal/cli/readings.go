@@ -41,14 +41,9 @@ setups are shown side by side. With --wire alone the readings are those of the
 standard; with --player they are what that player makes of the file.
 
 ` + caution,
-		Example: "  backporch readings bars-full\n  backporch readings bars-full set=100/0/75/0 --wire yc-m\n  backporch readings pluge --raster 576i --white D93 --json",
-		GroupID: "know",
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return exactly(1, "PATTERN")(cmd, args)
-			}
-			return nil
-		},
+		Example:           "  backporch readings bars-full\n  backporch readings bars-full set=100/0/75/0 --wire yc-m\n  backporch readings pluge --raster 576i --white D93 --json",
+		GroupID:           "know",
+		Args:              spelled("PATTERN"),
 		ValidArgsFunction: completePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.Words = args
@@ -63,15 +58,6 @@ standard; with --player they are what that player makes of the file.
 	o.tubeFlags.add(cmd)
 	o.tableFlags.add(cmd)
 	return cmd
-}
-
-// completePattern offers the names of patterns to the shell.
-func completePattern(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-	var names []string
-	for _, e := range pattern.All() {
-		names = append(names, e.Name)
-	}
-	return names, cobra.ShellCompDirectiveNoFileComp
 }
 
 func (o *readingsOptions) run() error {

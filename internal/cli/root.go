@@ -168,3 +168,27 @@ func exactly(n int, what string) cobra.PositionalArgs {
 		return nil
 	}
 }
+
+// spelled is for commands whose first word names something and whose others are
+// options of it, NAME=VALUE.
+func spelled(what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return exactly(1, what)(cmd, args)
+		}
+		return nil
+	}
+}
+
+// patternNames lists the catalogue.
+func patternNames() (names []string) {
+	for _, e := range pattern.All() {
+		names = append(names, e.Name)
+	}
+	return names
+}
+
+// completePattern offers the names of patterns to the shell.
+func completePattern(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return patternNames(), cobra.ShellCompDirectiveNoFileComp
+}

@@ -13,7 +13,6 @@ import (
 	"backporch/internal/composite"
 	"backporch/internal/output"
 	"backporch/internal/scope"
-	"backporch/pattern"
 	"backporch/timing"
 )
 
@@ -69,18 +68,9 @@ termination everything is twice as high, with two of them two thirds.
 ` + caution,
 		Example: "  backporch scope bars-full\n  backporch scope bars-eg1 --view vector --setup 0\n  backporch scope bars-full set=100/0/75/0 --raster 576i --view parade --wire component-n10 -o n10.svg",
 		GroupID: "know",
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return exactly(1, "PATTERN or FILE")(cmd, args)
-			}
-			return nil
-		},
+		Args:    spelled("PATTERN or FILE"),
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			var names []string
-			for _, e := range pattern.All() {
-				names = append(names, e.Name)
-			}
-			return names, cobra.ShellCompDirectiveDefault
+			return patternNames(), cobra.ShellCompDirectiveDefault
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := noEmpty(cmd); err != nil {

@@ -38,18 +38,9 @@ a raster. Options of the pattern follow its name as NAME=VALUE. --csv prints the
 patches of a pattern, or the facts of a raster.`,
 		Example: "  backporch show bars-eg1\n  backporch show bars-full set=100/0/75/0 --setup 7.5\n  backporch show 240p --json",
 		GroupID: "know",
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return exactly(1, "PATTERN or RASTER")(cmd, args)
-			}
-			return nil
-		},
+		Args:    spelled("PATTERN or RASTER"),
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			names := rasterNames()
-			for _, e := range pattern.All() {
-				names = append(names, e.Name)
-			}
-			return names, cobra.ShellCompDirectiveNoFileComp
+			return append(rasterNames(), patternNames()...), cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.Words = args
@@ -85,11 +76,7 @@ func (o *showOptions) run() error {
 	}
 	e, err := pattern.Find(o.Words[0])
 	if err != nil {
-		var names []string
-		for _, e := range pattern.All() {
-			names = append(names, e.Name)
-		}
-		return usagef("%q is neither a pattern nor a raster%s; `backporch list patterns` and `backporch list rasters` name them", o.Words[0], pattern.Suggest(o.Words[0], append(names, rasterNames()...)))
+		return usagef("%q is neither a pattern nor a raster%s; `backporch list patterns` and `backporch list rasters` name them", o.Words[0], pattern.Suggest(o.Words[0], append(patternNames(), rasterNames()...)))
 	}
 	p, err := pattern.Parse(strings.Join(o.Words, " "))
 	if err != nil {

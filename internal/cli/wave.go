@@ -62,13 +62,8 @@ composite: with 7.5 IRE setup on 525 lines, PAL on 625.
 ` + caution,
 		Example: "  backporch wave bars-full\n  backporch wave bars-full --wire yc-pal --raster 576i --seconds 10 -o bars.wav\n" +
 			"  backporch wave bars-eg1 --lines 20-30 -o lines.csv\n  backporch wave bars-full --burst off --format u16 -o - | player -",
-		GroupID: "make",
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return exactly(1, "PATTERN")(cmd, args)
-			}
-			return nil
-		},
+		GroupID:           "make",
+		Args:              spelled("PATTERN"),
 		ValidArgsFunction: completePattern,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := noEmpty(cmd); err != nil {

@@ -107,8 +107,7 @@ func (o *waveOptions) format() (format string, err error) {
 	return format, nil
 }
 
-// scan returns the scan of the signal. Without a subcarrier a 288-line one has
-// the line of 64 us, which is a whole number of samples.
+// scan returns the scan of the signal, which the wire may change.
 func (o *waveOptions) scan(w *composite.Wire, r *timing.Raster) (s *timing.Scan, note string, err error) {
 	with := r.Scan.Offset25Hz()
 	switch {
@@ -118,10 +117,11 @@ func (o *waveOptions) scan(w *composite.Wire, r *timing.Raster) (s *timing.Scan,
 		return nil, "", usagef("--offset-25hz belongs to the 288-line rasters; %s has the subcarrier of its standard; leave it out", r.Name)
 	case o.Offset:
 		return with, "", nil
-	case !w.Subcarrier() && with != nil:
-		return with, "without a subcarrier the line is 64 us exactly, so that it is a whole number of samples", nil
 	}
-	return r.Scan, "", nil
+	if s = w.Timebase(r.Scan).Scan; s != r.Scan {
+		note = "without a subcarrier the line is 64 us exactly, so that it is a whole number of samples"
+	}
+	return s, note, nil
 }
 
 // length is the frames asked for, 0 for none in particular.
