@@ -37,8 +37,9 @@ func (c plane) polar(amplitude, deg float64) point {
 	return c.at(amplitude*cos, amplitude*sin)
 }
 
-// beyond is how far the ring lies outside of the farthest target.
-const beyond = 1.3
+// beyond is how far the ring lies outside of the farthest target: its larger box
+// and its name keep clear of it.
+const beyond = 1.4
 
 // vector draws the vectorscope.
 func (s *setUp) vector() *Picture {

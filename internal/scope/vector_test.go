@@ -205,8 +205,8 @@ func TestDotsInThePicture(t *testing.T) {
 	require.NoError(t, err)
 	box := traceBox(t, p, 0)
 	m := traceAlone(p)
-	// The ring is 1.3 times as wide as the farthest target, and 48 units within the box.
-	perIRE := (float64(box.Dx())/2 - 48) / (1.3 * 87.7363 / 2)
+	// The ring is 1.4 times as wide as the farthest target, and 48 units within the box.
+	perIRE := (float64(box.Dx())/2 - 48) / (1.4 * 87.7363 / 2)
 	for _, c := range []struct{ pp, deg float64 }{{87.7363, 103.4558}, {62.0675, 347.0812}, {81.9253, 240.7098}} {
 		sin, cos := math.Sincos(c.deg * math.Pi / 180)
 		x := float64(box.Min.X+box.Max.X)/2 + c.pp/2*perIRE*cos
