@@ -302,10 +302,11 @@ func (p *page) labels(s *setUp, c plane, full float64) {
 		at := t.label(full)
 		put(cmplx.Abs(at), cmplx.Phase(at)*180/math.Pi, t.name, named)
 	}
-	// The last ring but one, where neither colors nor axes are.
+	// A ring far enough within the edge for its words, where neither colors nor
+	// axes are.
 	small := p.style(smallSize)
 	small.Color = draw.Quiet
-	ring := s.ringStep() * math.Floor(full/s.ringStep()-1)
+	ring := s.ringStep() * max(1, math.Floor(0.7*full/s.ringStep()))
 	at := c.polar(ring, 323)
 	text := fmt.Sprintf("%.0f %s", ring/s.perUnit, s.unit)
 	if s.w.Wire.Subcarrier() {
