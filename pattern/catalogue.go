@@ -25,6 +25,8 @@ const (
 	GroupGeometry = "Convergence, geometry and focus"
 	GroupLevels   = "Black level, white level and tracking"
 	GroupColor    = "Color: chroma gain, phase and decoding"
+	GroupDetail   = "Detail and transients"
+	GroupTime     = "Fields, motion and load"
 )
 
 // catalogue is in working order.
@@ -168,5 +170,5 @@ func distance(a, b string) int {
 
 // Groups returns the jobs that patterns serve, in working order.
 func Groups() []string {
-	return []string{GroupSource, GroupPurity, GroupGeometry, GroupLevels, GroupColor}
+	return []string{GroupSource, GroupPurity, GroupGeometry, GroupLevels, GroupColor, GroupDetail, GroupTime}
 }

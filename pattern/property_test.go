@@ -350,7 +350,7 @@ func TestFrameOfAPeriod(t *testing.T) {
 
 // TestEntries holds the catalogue to what Entry says.
 func TestEntries(t *testing.T) {
-	groups := []string{GroupSource, GroupPurity, GroupGeometry, GroupLevels, GroupColor}
+	groups := []string{GroupSource, GroupPurity, GroupGeometry, GroupLevels, GroupColor, GroupDetail, GroupTime}
 	names := map[string]bool{}
 	last := 0
 	for _, e := range All() {
