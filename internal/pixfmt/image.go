@@ -17,7 +17,9 @@ func (x *Indexed) Paletted() *image.Paletted {
 		p.Palette[i] = color.RGBA{c[0], c[1], c[2], 255}
 	}
 	for _, n := range x.Lines {
-		p.Pix = append(p.Pix, x.Rows[n]...)
+		for _, i := range x.Rows[n] {
+			p.Pix = append(p.Pix, uint8(i))
+		}
 	}
 	return p
 }

@@ -31,7 +31,7 @@ func TestIndex(t *testing.T) {
 	x, ok := r.Index()
 	require.True(t, ok)
 	assert.Equal(t, [][3]uint8{{9, 8, 7}, {0, 0, 0}, {0, 0, 255}, {255, 0, 0}}, x.Palette)
-	assert.Equal(t, [][]uint8{{0, 1, 0}, {1, 2, 3}}, x.Rows)
+	assert.Equal(t, [][]uint16{{0, 1, 0}, {1, 2, 3}}, x.Rows)
 	assert.Equal(t, r.Lines, x.Lines)
 	assert.Equal(t, 3, x.Width())
 	assert.Equal(t, 4, x.Height())
