@@ -58,9 +58,11 @@ var policy = map[string]rule{
 	"internal/scope":     {may: []string{timing, colorimetry, frame, "internal/composite", "internal/draw", "internal/sinc"}, never: noFiles},
 	"internal/compare": {may: []string{timing, colorimetry, frame, pattern,
 		"internal/composite", "internal/tube", "internal/readings", "internal/draw", "internal/table"}, never: noFiles},
-	"internal/render": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format"}},
+	"internal/device": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/readings"},
+		outside: []string{"github.com/pelletier/go-toml/v2"}, never: noFiles},
+	"internal/render": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format", "internal/device"}},
 	"internal/kit": {may: []string{timing, colorimetry, frame, pattern,
-		"internal/render", "internal/format", "internal/readings", "internal/draw", "internal/table", "internal/output"}},
+		"internal/render", "internal/format", "internal/device", "internal/readings", "internal/draw", "internal/table", "internal/output"}},
 
 	// The program.
 	"internal/cli": {may: []string{"*"}, outside: []string{

@@ -1,0 +1,109 @@
+// Package device says what playing devices do to a picture: which lattice they
+// put it on, which colors they have, what their own encoder adds, and which
+// files they read. A picture for a device is quantized here; what its output
+// then carries on another lattice is worked out from those samples alone.
+package device
+
+import (
+	"fmt"
+	"strings"
+
+	"backporch/colorimetry"
+	"backporch/internal/pixfmt"
+	"backporch/pattern"
+	"backporch/timing"
+)
+
+// A Profile is what is known of a playing device.
+type Profile struct {
+	Name   string // as on the command line
+	Title  string // one line
+	Notes  []string
+	Source string // of the figures
+
+	System  *timing.System
+	Rasters []*timing.Raster // that it can show; the first is the usual one
+	Clocks  *Clocks          // how the pixels come about; nil where the rasters are those of a standard
+
+	Color    Color
+	Coding   *colorimetry.Coding   // what its files hold: full-range R'G'B', or limited-range Y'CbCr
+	Outputs  []*colorimetry.Family // levels of plain codes on each of its outputs; the first is the usual one
+	SubBlack bool                  // codes below black and above white reach the output
+	Matrix   Matrix                // by which it makes Y'CbCr of R'G'B' pictures
+	Scales   bool                  // it resizes pictures that are not of its own size
+
+	Formats     []string // of files that it reads, by name; the first is the usual one
+	ShortNames  bool     // file names of 8 and 3 characters
+	Framebuffer *pixfmt.Framebuffer
+	Tiles       *pixfmt.TileSet
+}
+
+// Clocks is where the pixels of a device come from.
+type Clocks struct {
+	Master  timing.Ratio // Hz
+	Divider int64        // master clocks in a pixel
+	Lines   []int64      // master clocks in a line; several take turns, line by line
+}
+
+// A Matrix is what a device makes Y'CbCr of R'G'B' with.
+type Matrix int
+
+// The matrices. A picture that went through that of BT.709 leaves an output
+// that is decoded by that of BT.601 with wrong colors.
+const (
+	Matrix601 Matrix = iota
+	Matrix709
+)
+
+// Color is how a device makes colors of the numbers in its memory.
+type Color struct {
+	Bits   [3]int // of R', G' and B'; 0 for a device that plays Y'CbCr or has a fixed palette
+	Fixed  []Ink  // the colors of a fixed palette, by index
+	AtOnce int    // how many colors a picture can have; 0 for any number
+}
+
+// An Ink is a color of a fixed palette: what it is on the wire, and what shows
+// it in a picture file.
+type Ink struct {
+	Signal colorimetry.Signal
+	RGB    [3]uint8
+}
+
+// Pixels reports whether the device shows pixels of colors that it can count,
+// held from one to the next; else it plays video, through a filter.
+func (p *Profile) Pixels() bool { return p.Color.Bits != [3]int{} || len(p.Color.Fixed) > 0 }
+
+// Edges are those that pictures for it have: hard where pixels can be seen.
+func (p *Profile) Edges() pattern.Edges {
+	if p.Pixels() {
+		return pattern.Hard
+	}
+	return pattern.Shaped
+}
+
+// Raster returns the raster of that name, or the usual one for "".
+func (p *Profile) Raster(name string) (*timing.Raster, error) {
+	if name == "" {
+		return p.Rasters[0], nil
+	}
+	var names []string
+	for _, r := range p.Rasters {
+		if strings.EqualFold(r.Name, name) {
+			return r, nil
+		}
+		names = append(names, r.Name)
+	}
+	return nil, fmt.Errorf("device %s cannot show raster %s; use %s, or leave the raster out", p.Name, name, strings.Join(names, " or "))
+}
+
+// Player returns the levels of plain codes on the output of that kind.
+func (p *Profile) Player(k colorimetry.Interface) (*colorimetry.Family, error) {
+	var kinds []string
+	for _, f := range p.Outputs {
+		if f.Interface == k {
+			return f, nil
+		}
+		kinds = append(kinds, f.Interface.String())
+	}
+	return nil, fmt.Errorf("device %s has no %s output; it has %s", p.Name, k, strings.Join(kinds, ", "))
+}
