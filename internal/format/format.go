@@ -88,6 +88,18 @@ func (f *Format) Still(w io.Writer, fr *frame.Frame, m Meta) error {
 	panic("format: Still of " + f.Name)
 }
 
+// Indexed writes a still picture of palette indexes, whose palette keeps its
+// order where the file has one. It panics for formats that are not stills.
+func (f *Format) Indexed(w io.Writer, x *pixfmt.Indexed, r *timing.Raster, m Meta) error {
+	switch f.Name {
+	case "png":
+		return pngfile.EncodeIndexed(w, x, pngfile.Meta{Text: m.Text, Shape: m.shape(r)})
+	case "bmp":
+		return bmpfile.EncodeIndexed(w, x)
+	}
+	panic("format: Indexed of " + f.Name)
+}
+
 // Header returns what stands before the first frame of a stream; nil for most
 // formats.
 func (f *Format) Header(r *timing.Raster, m Meta) ([]byte, error) {

@@ -10,9 +10,12 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"sync"
 
 	"backporch/colorimetry"
+	"backporch/internal/device"
 	"backporch/internal/format"
+	"backporch/internal/pixfmt"
 	"backporch/pattern"
 	"backporch/pattern/frame"
 	"backporch/timing"
@@ -27,7 +30,8 @@ type Request struct {
 	Aspect  timing.Ratio // of the screen, 4/3 or 16/9
 	Single  bool         // horizontal lines of one row
 	Plan    colorimetry.Plan
-	Clip    bool // accept levels that the plan puts out of reach
+	Device  *device.Profile // that plays it, on one of its rasters and outputs; nil: none in particular
+	Clip    bool            // accept levels that the plan puts out of reach
 	Format  *format.Format
 	Frames  int         // of a stream; 1 for a still picture
 	Tags    [][2]string // further tags for formats that have them
@@ -74,6 +78,10 @@ type Job struct {
 
 	lattice  *timing.Raster
 	sampling frame.Sampling
+
+	mu         sync.Mutex // guards the picture of a device, which is kept
+	shown      *pixfmt.Indexed
+	shownFrame int
 }
 
 // A RangeError reports the patches that the plan puts out of the format's
@@ -116,6 +124,11 @@ func (q *Request) Layout() (*Job, error) {
 	if err := q.Plan.Check(q.Raster.Scan.System.Lines()); err != nil {
 		return nil, err
 	}
+	if q.Device != nil {
+		if err := q.checkDevice(); err != nil {
+			return nil, err
+		}
+	}
 	var err error
 	if j.lattice, err = q.Format.Lattice(q.Raster); err != nil {
 		return nil, err
@@ -151,7 +164,7 @@ func (j *Job) reach() error {
 	if len(clipped) > 0 && !j.Clip {
 		return &RangeError{j.Format, j.Plan, clipped}
 	}
-	j.Lost = append(j.Lost, clipped...)
+	j.Lost = append(append(j.Lost, clipped...), j.dropped()...)
 	return nil
 }
 
@@ -191,6 +204,9 @@ func (j *Job) Carried(r *timing.Raster, n int) (*frame.Frame, error) {
 			played.Lines = append(played.Lines, l)
 		}
 	}
+	if j.Pixels() {
+		return j.emitted(&played, n)
+	}
 	f, err := pattern.Sample(j.Scene, &played, frame.S444, n)
 	if err != nil {
 		return nil, err
@@ -209,7 +225,7 @@ func (j *Job) carried(f *frame.Frame) *frame.Frame {
 		rows := [3][]float64{make([]float64, len(y)), make([]float64, len(y)), make([]float64, len(y))}
 		for i := range y {
 			held, _ := j.Plan.File(colorimetry.Signal{Y: y[i], CB: cb[i], CR: cr[i]}, j.Format.Coding) // the nearest where it is out of reach
-			s := j.Plan.Emit(held)
+			s := j.Plan.Emit(j.plays(held))
 			rows[0][i], rows[1][i], rows[2][i] = s.Y, s.CB, s.CR
 		}
 		for c := range out.Planes {
@@ -257,6 +273,13 @@ func (j *Job) Write(ctx context.Context, w io.Writer) error {
 	f, err := j.Frame(0)
 	if err != nil {
 		return err
+	}
+	if !j.Format.Stream && j.Pixels() {
+		x, err := j.Indexed(0)
+		if err != nil {
+			return err
+		}
+		return j.Format.Indexed(w, x, j.Raster, j.meta())
 	}
 	if !j.Format.Stream {
 		return j.Format.Still(w, f, j.meta())

@@ -1,0 +1,137 @@
+package render
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"backporch/colorimetry"
+	"backporch/internal/pixfmt"
+	"backporch/pattern/frame"
+	"backporch/timing"
+)
+
+// checkDevice reports whether the device can play what is asked for.
+func (q *Request) checkDevice() error {
+	d := q.Device
+	if !slices.Contains(d.Rasters, q.Raster) {
+		_, err := d.Raster(q.Raster.Name)
+		return err
+	}
+	if !slices.Contains(d.Formats, q.Format.Name) {
+		return fmt.Errorf("device %s does not read %s; it reads %s", d.Name, q.Format.Name, strings.Join(d.Formats, ", "))
+	}
+	if d.Pixels() && q.Format.Coding != d.Coding {
+		return fmt.Errorf("device %s reads %s, and this file would hold %s; leave depth and range as they are", d.Name, d.Coding.Name, q.Format.Coding.Name)
+	}
+	if p := q.Plan.Player; p == nil || !slices.Contains(d.Outputs, p) {
+		panic("render: the plan's player is not the device") // whoever makes the request sets it
+	}
+	return nil
+}
+
+// Pixels reports whether the file is one of colors chosen for a device.
+func (j *Job) Pixels() bool { return j.Device != nil && j.Device.Pixels() }
+
+// still reports whether the device makes Y'CbCr of an R'G'B' picture.
+func (j *Job) still() bool { return j.Format.Coding.Model == colorimetry.RGB }
+
+// Indexed returns frame n in the colors of the device, as its file holds it.
+// It panics unless the job has Pixels.
+func (j *Job) Indexed(n int) (*pixfmt.Indexed, error) {
+	n %= max(1, j.Scene.Period)
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if j.shown != nil && j.shownFrame == n {
+		return j.shown, nil
+	}
+	f, err := j.Frame(n)
+	if err != nil {
+		return nil, err
+	}
+	x, err := j.Device.Quantize(f)
+	if err != nil {
+		return nil, err
+	}
+	j.shown, j.shownFrame = x, n
+	return x, nil
+}
+
+// emitted is what the device makes of its picture on a lattice, in units of
+// the wanted family.
+func (j *Job) emitted(r *timing.Raster, n int) (*frame.Frame, error) {
+	x, err := j.Indexed(n)
+	if err != nil {
+		return nil, err
+	}
+	f := j.Device.Emit(x, j.Raster, r)
+	if !j.Plan.Plain() {
+		for c := range f.Planes {
+			for _, row := range f.Planes[c].Rows {
+				for i, v := range row {
+					var s colorimetry.Signal
+					switch colorimetry.Component(c) {
+					case colorimetry.Y:
+						s.Y = v
+					case colorimetry.CB:
+						s.CB = v
+					default:
+						s.CR = v
+					}
+					row[i] = j.Plan.Emit(s).Of(colorimetry.Component(c))
+				}
+			}
+		}
+	}
+	return f, nil
+}
+
+// Held returns what the wire carries of a flat area of s, in units of the
+// wanted family: s itself while no player is known, what a player makes of the
+// nearest code of the file, or of the nearest color that a device shows in
+// frame 0.
+func (j *Job) Held(s colorimetry.Signal) (colorimetry.Signal, error) {
+	if j.Plan.Player == nil {
+		return s, nil
+	}
+	f, _ := j.Plan.File(s, j.Format.Coding) // the nearest where it is out of reach
+	switch {
+	case j.Pixels():
+		x, err := j.Indexed(0)
+		if err != nil {
+			return s, err
+		}
+		f = j.Device.Shown(x, f)
+	case j.Device != nil:
+		f = j.Device.Plays(f, j.still())
+	}
+	return j.Plan.Emit(f), nil
+}
+
+// dropped returns the patches that the device loses though its file holds them.
+func (j *Job) dropped() (list LostList) {
+	if j.Device == nil || j.Device.SubBlack || j.Pixels() {
+		return nil
+	}
+	for _, p := range j.Scene.Patches {
+		for _, s := range []colorimetry.Signal{p.Want, p.To} {
+			if y := j.Plan.Map(s).Y; y < -beyond || y > 1+beyond {
+				list = append(list, Lost{p, true, fmt.Sprintf("%s drops codes below black and above white", j.Device.Name)})
+				break
+			}
+		}
+	}
+	return list
+}
+
+// beyond is how far past black or white a level counts as such: half a code of
+// 8 bits.
+const beyond = 0.5 / 219
+
+// plays returns what the decoder of a video player makes of a sample.
+func (j *Job) plays(s colorimetry.Signal) colorimetry.Signal {
+	if j.Device == nil {
+		return s
+	}
+	return j.Device.Plays(s, j.still())
+}
