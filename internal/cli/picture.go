@@ -9,6 +9,9 @@ import (
 
 	"backporch/colorimetry"
 	"backporch/internal/composite"
+	"backporch/internal/device"
+	"backporch/internal/format"
+	"backporch/internal/render"
 	"backporch/pattern"
 	"backporch/timing"
 )
@@ -16,6 +19,7 @@ import (
 // pictureFlags are the flags that say how a pattern is laid out. They mean the
 // same with every command.
 type pictureFlags struct {
+	Device      string
 	Raster      string
 	Setup       string
 	PlayerSetup string
@@ -27,17 +31,18 @@ type pictureFlags struct {
 }
 
 func (p *pictureFlags) add(cmd *cobra.Command, f *pflag.FlagSet) {
-	f.StringVar(&p.Raster, "raster", "480i", "lines and samples: "+strings.Join(rasterNames(), ", "))
+	f.StringVar(&p.Device, "device", "", "what plays it: a device of `backporch list devices`, or a profile of your own, FILE.toml")
+	f.StringVar(&p.Raster, "raster", "", "lines and samples: "+strings.Join(rasterNames(), ", ")+" (480i; with --device its own)")
 	f.StringVar(&p.Setup, "setup", "as-player", "black on the wire, 525 lines: as-player, 0 or 7.5 IRE above blanking")
 	f.StringVar(&p.PlayerSetup, "player-setup", "", "what the player's own encoder adds: 0 or 7.5 IRE (0 once a setup is asked for)")
 	f.StringVar(&p.Wire, "wire", "", "levels wanted on the wire: "+strings.Join(composite.Names(0), ", "))
 	f.StringVar(&p.Player, "player", "", "levels that the player makes of plain codes: the same names")
 	f.StringVar(&p.Aspect, "aspect", "4:3", "shape of the screen: 4:3 or 16:9")
-	f.StringVar(&p.Edges, "edges", "shaped", "transitions: "+strings.Join(pattern.EdgeNames(), ", "))
+	f.StringVar(&p.Edges, "edges", "", "transitions: "+strings.Join(pattern.EdgeNames(), ", ")+" (shaped; hard on devices with visible pixels)")
 	f.BoolVar(&p.Single, "single-line", false, "draw horizontal lines in one row, not in one of each field")
 	for name, values := range map[string][]string{
 		"raster": rasterNames(), "setup": {"as-player", "0", "7.5"}, "player-setup": {"0", "7.5"},
-		"wire": composite.Names(0), "player": composite.Names(0), "aspect": {"4:3", "16:9"}, "edges": pattern.EdgeNames(),
+		"device": deviceNames(), "wire": composite.Names(0), "player": composite.Names(0), "aspect": {"4:3", "16:9"}, "edges": pattern.EdgeNames(),
 	} {
 		complete(cmd, name, values)
 	}
@@ -62,6 +67,7 @@ var aspect4x3 = timing.R(4, 3)
 
 // picture is what pictureFlags mean.
 type picture struct {
+	Device *device.Profile // nil: none in particular
 	Raster *timing.Raster
 	Plan   colorimetry.Plan
 	Aspect timing.Ratio
@@ -69,13 +75,21 @@ type picture struct {
 	Single bool
 }
 
+// request is that for a file of a pattern in a format.
+func (v *picture) request(pt pattern.Pattern, spec string, f *format.Format) render.Request {
+	return render.Request{
+		Pattern: pt, Spec: spec, Format: f, Frames: 1,
+		Raster: v.Raster, Edges: v.Edges, Aspect: v.Aspect, Single: v.Single, Plan: v.Plan, Device: v.Device,
+	}
+}
+
 // resolve reads the flags for a file of a pattern (nil: for none in
 // particular).
 func (p *pictureFlags) resolve(pt pattern.Pattern) (picture, error) { return p.read(pt, true) }
 
 func (p *pictureFlags) read(pt pattern.Pattern, file bool) (v picture, err error) {
-	if v.Raster = timing.Lookup(p.Raster); v.Raster == nil {
-		return v, usagef("unknown raster %q%s; use %s", p.Raster, pattern.Suggest(p.Raster, rasterNames()), strings.Join(rasterNames(), ", "))
+	if v.Device, v.Raster, err = p.lattice(); err != nil {
+		return v, &usageError{err: err}
 	}
 	switch p.Aspect {
 	case "4:3":
@@ -85,11 +99,20 @@ func (p *pictureFlags) read(pt pattern.Pattern, file bool) (v picture, err error
 	default:
 		return v, usagef("unknown aspect %q; use 4:3 or 16:9", p.Aspect)
 	}
-	if v.Edges, err = pattern.ParseEdges(p.Edges); err != nil {
-		return v, &usageError{err: err}
+	if p.Edges != "" {
+		if v.Edges, err = pattern.ParseEdges(p.Edges); err != nil {
+			return v, &usageError{err: err}
+		}
+	} else if v.Device != nil {
+		v.Edges = v.Device.Edges()
 	}
 	v.Single = p.Single
-	if v.Plan, err = p.plan(v.Raster, pt, file); err != nil {
+	if v.Device != nil {
+		v.Plan, err = p.devicePlan(v.Device, v.Raster, pt)
+	} else {
+		v.Plan, err = p.plan(v.Raster, pt, file)
+	}
+	if err != nil {
 		return v, &usageError{err: err}
 	}
 	return v, nil

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"backporch/colorimetry"
+	"backporch/internal/device"
 	"backporch/internal/format"
 	"backporch/internal/output"
 	"backporch/internal/render"
@@ -185,19 +186,16 @@ func (o *renderOptions) layout() (*render.Job, error) {
 			return nil, err
 		}
 	}
-	if err := o.resolveFormat(); err != nil {
+	if err := o.resolveFormat(p.Device); err != nil {
 		return nil, &usageError{err: err}
 	}
 	f, err := format.Resolve(o.Format)
 	if err != nil {
 		return nil, &usageError{err: err}
 	}
-	q := render.Request{
-		Pattern: o.Pattern, Spec: pattern.Spell(o.Entry, o.Options),
-		Raster: p.Raster, Edges: p.Edges, Aspect: p.Aspect, Single: p.Single, Plan: p.Plan,
-		Clip: o.Clip, Format: f, Frames: o.Frames,
-		Tags: [][2]string{{"Software", "backporch " + Version}},
-	}
+	q := p.request(o.Pattern, pattern.Spell(o.Entry, o.Options), f)
+	q.Clip, q.Frames = o.Clip, o.Frames
+	q.Tags = [][2]string{{"Software", "backporch " + Version}}
 	job, err := q.Layout()
 	if err != nil {
 		return nil, &usageError{err: o.asFlag(err)}
@@ -206,10 +204,17 @@ func (o *renderOptions) layout() (*render.Job, error) {
 }
 
 // resolveFormat finds the format's name: --format, else the extension, else
-// PNG for the file that is named after the pattern.
-func (o *renderOptions) resolveFormat() (err error) {
+// PNG, or the usual one of the device, for the file that is named after the
+// pattern.
+func (o *renderOptions) resolveFormat(dev *device.Profile) (err error) {
 	switch {
 	case o.Format.Name != "":
+	case o.Output == "" && dev != nil:
+		f, err := deviceFormat(dev)
+		if err != nil {
+			return err
+		}
+		o.Format.Name = f.Name
 	case o.Output == "":
 		o.Format.Name = "png"
 	case o.Output == output.Stdout:

@@ -87,10 +87,14 @@ func (o *showOptions) run() error {
 		return err
 	}
 	f, err := format.Resolve(format.Choice{Name: "y4m"})
+	if pic.Device != nil {
+		f, err = deviceFormat(pic.Device)
+	}
 	if err != nil {
 		return err
 	}
-	q := render.Request{Pattern: p, Raster: pic.Raster, Edges: pic.Edges, Aspect: pic.Aspect, Single: pic.Single, Plan: pic.Plan, Format: f, Clip: true}
+	q := pic.request(p, "", f)
+	q.Clip = true
 	job, err := q.Layout()
 	if err != nil {
 		return &usageError{err: err}

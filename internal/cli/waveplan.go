@@ -26,10 +26,12 @@ func (o *waveOptions) request() (q *wavefile.Request, job *render.Job, say []str
 	if err != nil {
 		return nil, nil, nil, &usageError{err: err}
 	}
-	if w, r := composite.Lookup(o.Wire), timing.Lookup(o.Raster); w != nil && r != nil {
+	if w := composite.Lookup(o.Wire); w != nil {
 		// Named as the user did, before the levels that it stands for are looked at.
-		if err := w.Check(r.Scan); err != nil {
-			return nil, nil, nil, &usageError{err: err}
+		if _, r, err := o.lattice(); err == nil {
+			if err := w.Check(r.Scan); err != nil {
+				return nil, nil, nil, &usageError{err: err}
+			}
 		}
 	}
 	job, w, err := o.layoutOnWire(pt, spec)

@@ -43,19 +43,24 @@ func (p *pictureFlags) layoutOnWire(pt pattern.Pattern, spec string) (*render.Jo
 	return job, w, err
 }
 
-// layout lays a pattern out as a 10-bit file shows it: a 4:2:2 one, and for RGB
-// cables (w may be nil: not known) a 4:4:4 one, whose color is as fast as its
-// luma, so that no primary overshoots in a transition.
+// layout lays a pattern out as the file of the device shows it, or without one
+// as a 10-bit file does: a 4:2:2 one, and for RGB cables (w may be nil: not
+// known) a 4:4:4 one, whose color is as fast as its luma, so that no primary
+// overshoots in a transition.
 func (v *picture) layout(pt pattern.Pattern, spec string, w *composite.Wire) (*render.Job, error) {
 	choice := format.Choice{Name: "y4m", Depth: 10}
 	if w != nil && w.Kind == composite.RGB {
 		choice.Chroma = "444"
 	}
 	f, err := format.Resolve(choice)
+	if v.Device != nil {
+		f, err = deviceFormat(v.Device)
+	}
 	if err != nil {
 		return nil, err
 	}
-	q := render.Request{Pattern: pt, Spec: spec, Raster: v.Raster, Edges: v.Edges, Aspect: v.Aspect, Single: v.Single, Plan: v.Plan, Format: f, Clip: true}
+	q := v.request(pt, spec, f)
+	q.Clip = true
 	job, err := q.Layout()
 	if err != nil {
 		return nil, &usageError{err: err}

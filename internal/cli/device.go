@@ -1,0 +1,84 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"backporch/colorimetry"
+	"backporch/internal/device"
+	"backporch/internal/format"
+	"backporch/pattern"
+	"backporch/timing"
+)
+
+// deviceNames lists the built-in devices.
+func deviceNames() (names []string) {
+	for _, p := range device.Builtin() {
+		names = append(names, p.Name)
+	}
+	return names
+}
+
+// readDevice returns the profile that --device names: a built-in one, or a file.
+func readDevice(name string) (*device.Profile, error) {
+	if !strings.ContainsAny(name, `/\`) && !strings.HasSuffix(strings.ToLower(name), ".toml") {
+		return device.Find(name)
+	}
+	return nil, fmt.Errorf("%s: profiles of your own cannot be read yet", name)
+}
+
+// lattice reads --device and --raster. dev is nil where no device is named.
+func (p *pictureFlags) lattice() (dev *device.Profile, r *timing.Raster, err error) {
+	if p.Device != "" {
+		if dev, err = readDevice(p.Device); err != nil {
+			return nil, nil, err
+		}
+		r, err = dev.Raster(p.Raster)
+		return dev, r, err
+	}
+	name := p.Raster
+	if name == "" {
+		name = usualRaster
+	}
+	if r = timing.Lookup(name); r == nil {
+		return nil, nil, fmt.Errorf("unknown raster %q%s; use %s", name, pattern.Suggest(name, rasterNames()), strings.Join(rasterNames(), ", "))
+	}
+	return nil, r, nil
+}
+
+// usualRaster is that of --raster left out.
+const usualRaster = "480i"
+
+// devicePlan reads the flags that speak of levels where a device is named: it
+// is the player. What is wanted on the wire decides which of its outputs.
+func (p *pictureFlags) devicePlan(dev *device.Profile, r *timing.Raster, pt pattern.Pattern) (plan colorimetry.Plan, err error) {
+	if p.Player != "" || p.PlayerSetup != "" {
+		flag := "--player"
+		if p.Player == "" {
+			flag = "--player-setup"
+		}
+		return plan, fmt.Errorf("--device %s says which levels its outputs have; leave %s out", dev.Name, flag)
+	}
+	want, err := p.plan(r, pt, false)
+	if err != nil {
+		return plan, err
+	}
+	if want.Wire == nil {
+		return colorimetry.Plan{Wire: dev.Outputs[0], Player: dev.Outputs[0]}, nil
+	}
+	if want.Player, err = dev.Player(want.Wire.Interface); err != nil {
+		return plan, err
+	}
+	return want, want.Check(r.Scan.System.Lines())
+}
+
+// deviceFormat is the file that stands for a device on a wire: the first that
+// it reads and that we write.
+func deviceFormat(dev *device.Profile) (*format.Format, error) {
+	for _, name := range dev.Formats {
+		if f, err := format.Resolve(format.Choice{Name: name}); err == nil {
+			return f, nil
+		}
+	}
+	return nil, fmt.Errorf("device %s reads no format that can be laid out: %s", dev.Name, strings.Join(dev.Formats, ", "))
+}
