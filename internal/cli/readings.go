@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -96,17 +97,20 @@ func (o *readingsOptions) document() (table.Document, error) {
 		wires[0] = composite.Usual(pic.Raster.Scan)
 	}
 	list := readings.Of(job.Scene, job.View, job.Plan)
-	spots := spotsOf(list)
+	spots, err := spotsOf(list, job)
+	if err != nil {
+		return nil, &usageError{err: err}
+	}
 	if o.CSV && !o.JSON {
-		return dataTable(spots, wires, glow, job.Plan), nil // a CSV is one table
+		return dataTable(spots, wires, glow, job), nil // a CSV is one table
 	}
 	rec := o.record(spec, job, wires, glow)
 	rec.Tables = []*table.Table{interfaceTable(wires, job)}
 	if o.JSON {
-		rec.Tables = append(rec.Tables, dataTable(spots, wires, glow, job.Plan))
+		rec.Tables = append(rec.Tables, dataTable(spots, wires, glow, job))
 	} else {
 		rec.Tables = append(rec.Tables, wireTables(spots, wires)...)
-		rec.Tables = append(rec.Tables, tubeTable(spots, glow), placeTable(spots, wires, job.Plan))
+		rec.Tables = append(rec.Tables, tubeTable(spots, glow), placeTable(spots, wires, job))
 	}
 	rec.Notes = append(notes(job, list, wires, glow), job.Scene.Notes...)
 	return rec, nil
@@ -131,8 +135,11 @@ func (o *readingsOptions) record(spec string, job *render.Job, wires []*composit
 		{Name: "Black luminance", Unit: "cd/m2", Key: "black_cd_m2", Decimals: 3, Value: glow.Tube.Black},
 		{Name: "Gamma", Decimals: 2, Value: glow.Tube.Gamma},
 	}}
+	if job.Device != nil {
+		rec.Fields = slices.Insert(rec.Fields, 2, table.Field{Name: "Device", Value: job.Device.Name})
+	}
 	if !o.JSON {
-		rec.Fields[2].Value = strings.Join(titles, ", or ")
+		rec.Fields[len(rec.Fields)-9].Value = strings.Join(titles, ", or ")
 	}
 	return rec
 }
@@ -142,13 +149,16 @@ func notes(job *render.Job, list []readings.Reading, wires []*composite.Wire, gl
 	if l := job.Lost.Clipped(true); len(l) > 0 && job.Plan.Player != nil {
 		notes = append(notes, fmt.Sprintf("Clipped: %s. Levels are those that the player makes of the file.", clippedText(l)))
 	}
+	if job.Pixels() {
+		notes = append(notes, fmt.Sprintf("Levels are those of the colors that %s really has, the nearest to those of the pattern; R'G'B' is what was asked for. `backporch show device %s` says how far they are off.", job.Device.Name, job.Device.Name))
+	}
 	if e := job.Plan.SyncError(); e != 0 {
 		notes = append(notes, fmt.Sprintf("Sync stays the player's, %+.1f mV against %s.", float64(e), job.Plan.Wire.Name))
 	}
 	if len(wires) > 1 {
 		notes = append(notes, "The player is not known: its own encoder decides which of the two setups it is. Black tells: 7.5 IRE (53.6 mV) above blanking, or at it. Once known, give --player-setup.")
 	}
-	if !codesKnown(job.Plan) {
+	if !codesKnown(job) && job.Device == nil {
 		notes = append(notes, "What a file must hold depends on the player: name its levels with --player, or its setup with --player-setup, to see the codes.")
 	}
 	notes = append(notes, "Levels are above blanking, with one termination of 75 ohm. Where it is missing all of them double; with two they fall to two thirds.",

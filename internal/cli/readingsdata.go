@@ -1,16 +1,16 @@
 package cli
 
 import (
-	"backporch/colorimetry"
 	"backporch/internal/composite"
 	"backporch/internal/readings"
+	"backporch/internal/render"
 	"backporch/internal/table"
 )
 
 // dataTable is all readings for programs: a row for each wire and level, with
 // numbers as numbers. A patch of two levels has two rows, told apart by End.
 // What has no meaning is missing.
-func dataTable(spots []spot, wires []*composite.Wire, glow readings.Glow, plan colorimetry.Plan) *table.Table {
+func dataTable(spots []spot, wires []*composite.Wire, glow readings.Glow, job *render.Job) *table.Table {
 	t := &table.Table{Name: "patches", Columns: []table.Column{
 		{Name: "Wire"}, {Name: "Patch"}, {Name: "Kind"}, {Name: "End"}, {Name: "Clipped"},
 		{Name: "Line"}, {Name: "Field"}, {Name: "At", Unit: "us", Decimals: 3}, {Name: "Frequency", Unit: "MHz", Decimals: 4},
@@ -31,7 +31,7 @@ func dataTable(spots []spot, wires []*composite.Wire, glow readings.Glow, plan c
 		table.Column{Name: "x", Decimals: 5}, table.Column{Name: "y", Decimals: 5})
 	for _, w := range wires {
 		for _, s := range spots {
-			t.Add(dataCells(s, w, all, glow, codesKnown(plan))...)
+			t.Add(dataCells(s, w, all, glow, codesKnown(job))...)
 		}
 	}
 	return t

@@ -4,6 +4,7 @@ import (
 	"backporch/colorimetry"
 	"backporch/internal/composite"
 	"backporch/internal/readings"
+	"backporch/internal/render"
 )
 
 // A quantity is one column of readings: a figure of a level on a cable.
@@ -92,7 +93,7 @@ type spot struct {
 }
 
 // spotsOf lists the levels of all patches: two of a ramp or of stripes.
-func spotsOf(list []readings.Reading) (spots []spot) {
+func spotsOf(list []readings.Reading, job *render.Job) (spots []spot, err error) {
 	for _, r := range list {
 		word, two := r.Ends()
 		ends := [2]string{"high", "low"}
@@ -109,7 +110,20 @@ func spotsOf(list []readings.Reading) (spots []spot) {
 			spots = append(spots, spot{r, ends[1], r.HeldTo, r.ToRGB, r.To8, r.To10, r.HeldTo != r.Patch.To})
 		}
 	}
-	return spots
+	if job.Device == nil {
+		return spots, nil
+	}
+	// A device shows its own nearest color, also of what it could reach.
+	for i := range spots {
+		want := spots[i].Patch.Want
+		if i > 0 && spots[i].end != "" && spots[i-1].Patch.Name == spots[i].Patch.Name {
+			want = spots[i].Patch.To
+		}
+		if spots[i].held, err = job.Held(want); err != nil {
+			return nil, err
+		}
+	}
+	return spots, nil
 }
 
 // name is the patch as people read it.

@@ -110,11 +110,11 @@ func lightText(v float64) string {
 
 // placeTable says where to look and what a file holds there, and what the
 // tables of two setups have no room for: the angle, which is the same in both.
-func placeTable(spots []spot, wires []*composite.Wire, plan colorimetry.Plan) *table.Table {
+func placeTable(spots []spot, wires []*composite.Wire, job *render.Job) *table.Table {
 	t := &table.Table{Name: "places", Title: "Where to look", Columns: []table.Column{
 		{Name: "Patch"}, {Name: "Line"}, {Name: "Field"}, {Name: "At", Unit: "us", Key: "at_us", Decimals: 2},
 	}}
-	packets, codes := false, codesKnown(plan)
+	packets, codes := false, codesKnown(job)
 	for _, s := range spots {
 		packets = packets || s.Patch.Hz > 0
 	}
@@ -155,8 +155,11 @@ func megahertz(r readings.Reading) any {
 }
 
 // codesKnown reports whether it is known what a file must hold: not so where a
-// wire is wanted and nothing said of the player.
-func codesKnown(p colorimetry.Plan) bool { return p.Wire == nil || p.Player != nil }
+// wire is wanted and nothing said of the player. Devices with colors of their
+// own hold R'G'B'.
+func codesKnown(job *render.Job) bool {
+	return (job.Plan.Wire == nil || job.Plan.Player != nil) && !job.Pixels()
+}
 
 // interfaceTable is what to set the scope to before looking at patches. Sync
 // and burst are those of the player, which no file can change, once it is
