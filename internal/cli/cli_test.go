@@ -28,7 +28,7 @@ func TestRenderFlags(t *testing.T) {
 		want func(t *testing.T, o *renderOptions)
 	}{
 		{"defaults", nil, func(t *testing.T, o *renderOptions) {
-			assert.Equal(t, pictureFlags{Raster: "480i", Setup: "as-player", Aspect: "4:3", Edges: "shaped"}, o.pictureFlags)
+			assert.Equal(t, pictureFlags{Setup: "as-player", Aspect: "4:3"}, o.pictureFlags)
 			assert.Equal(t, 1, o.Frames)
 			assert.Empty(t, o.Output)
 			assert.False(t, o.Force || o.Clip)

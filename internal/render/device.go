@@ -24,11 +24,15 @@ func (q *Request) checkDevice() error {
 	if d.Pixels() && q.Format.Coding != d.Coding {
 		return fmt.Errorf("device %s reads %s, and this file would hold %s; leave depth and range as they are", d.Name, d.Coding.Name, q.Format.Coding.Name)
 	}
-	if p := q.Plan.Player; p == nil || !slices.Contains(d.Outputs, p) {
+	if p := q.Plan.Player; p != nil && !slices.Contains(d.Outputs, p) {
 		panic("render: the plan's player is not the device") // whoever makes the request sets it
 	}
 	return nil
 }
+
+// ideal reports whether nothing is known that plays the file: then the wire
+// carries the definition itself.
+func (j *Job) ideal() bool { return j.Plan.Player == nil && j.Device == nil }
 
 // Pixels reports whether the file is one of colors chosen for a device.
 func (j *Job) Pixels() bool { return j.Device != nil && j.Device.Pixels() }
@@ -91,7 +95,7 @@ func (j *Job) emitted(r *timing.Raster, n int) (*frame.Frame, error) {
 // nearest code of the file, or of the nearest color that a device shows in
 // frame 0.
 func (j *Job) Held(s colorimetry.Signal) (colorimetry.Signal, error) {
-	if j.Plan.Player == nil {
+	if j.ideal() {
 		return s, nil
 	}
 	f, _ := j.Plan.File(s, j.Format.Coding) // the nearest where it is out of reach

@@ -185,12 +185,12 @@ func (j *Job) Frame(n int) (*frame.Frame, error) {
 }
 
 // Carried returns frame n on a lattice of the same system, in 4:4:4, as the
-// wire carries it: in units of the wanted family. Without a player that is the
-// definition itself, on all lines of the lattice. With one it is what that
-// player makes of a file in the format, and lines that the file has not are
+// wire carries it: in units of the wanted family. Without a player or a device
+// that is the definition itself, on all lines of the lattice. With one it is
+// what that makes of a file in the format, and lines that the file has not are
 // left out.
 func (j *Job) Carried(r *timing.Raster, n int) (*frame.Frame, error) {
-	if j.Plan.Player == nil {
+	if j.ideal() {
 		return pattern.Sample(j.Scene, r, frame.S444, n)
 	}
 	held := make(map[timing.Line]bool)
