@@ -4,16 +4,21 @@ import (
 	"backporch/colorimetry"
 )
 
-// numerals are the digits of the scales, in cells of one field line: the
+// numerals are the digits and the point of the scales, in cells of one field line: the
 // least that a 240-line picture can show, and steady on interlaced ones,
 // where a field line is a row of each field.
 var numerals = map[rune][7]string{
 	'0': {".##.", "#..#", "#..#", "#..#", "#..#", "#..#", ".##."},
 	'1': {".#.", "##.", ".#.", ".#.", ".#.", ".#.", "###"},
 	'2': {".##.", "#..#", "...#", "..#.", ".#..", "#...", "####"},
+	'3': {"###.", "...#", "...#", ".##.", "...#", "...#", "###."},
 	'4': {"...#", "..##", ".#.#", "#..#", "####", "...#", "...#"},
+	'5': {"####", "#...", "#...", "###.", "...#", "...#", "###."},
 	'6': {".##.", "#...", "#...", "###.", "#..#", "#..#", ".##."},
+	'7': {"####", "...#", "...#", "..#.", "..#.", ".#..", ".#.."},
 	'8': {".##.", "#..#", "#..#", ".##.", "#..#", "#..#", ".##."},
+	'9': {".##.", "#..#", "#..#", ".###", "...#", "...#", ".##."},
+	'.': {".", ".", ".", ".", ".", ".", "#"},
 }
 
 // numeralLines is the height of a digit in field lines.

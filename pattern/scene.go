@@ -47,7 +47,7 @@ type Band struct {
 type Kind string
 
 // The kinds. A ramp goes from Want to To across, a ramp-down from the top to
-// the bottom.
+// the bottom; what changes in time is Want first and then To.
 const (
 	Level    Kind = "level"
 	Ramp     Kind = "ramp"
@@ -55,13 +55,15 @@ const (
 	Packet   Kind = "packet"
 	Line     Kind = "line"
 	Pulse    Kind = "pulse"
+	Changing Kind = "changing"
 )
 
 // A Patch is a named area with one meaning.
 type Patch struct {
 	Name           string
 	Kind           Kind
-	Absent         string // why the view's coding cannot hold it; Want is then the substitute
+	Absent         string // why the view cannot hold it; Want is then the substitute
+	Way            string // out of Absent; "" if it is another coding
 	X0, Y0, X1, Y1 float64
 	Hz             float64 // of a packet
 	Want, To       colorimetry.Signal
