@@ -20,7 +20,11 @@ func TestStoredCodes(t *testing.T) {
 		t.Run(f.String(), func(t *testing.T) {
 			t.Parallel()
 			list := append(specs(), "circles color=magenta") // chroma that changes from row to row
-			for _, b := range batches(t, list, rasters(), f.choice) {
+			all := batches(t, list, rasters(), f.choice)
+			if f.raw == "uyvy422" || f.raw == "yuv420p10le" {
+				all = append(all, batches(t, others(), otherRasters(), f.choice)...)
+			}
+			for _, b := range all {
 				s := oracle.Stream{Format: f.raw, Planes: f.planes, W: b.w, H: b.h, Data: &reel{jobs: b.jobs}}
 				n := oracle.ReadCodes(t, s, func(n int, c *oracle.Codes) {
 					if n < len(b.jobs) {

@@ -28,7 +28,11 @@ func TestDecodedColors(t *testing.T) {
 		}
 		t.Run(f.String(), func(t *testing.T) {
 			t.Parallel()
-			for _, b := range batches(t, specs(), rasters(), f.choice) {
+			all := batches(t, specs(), rasters(), f.choice)
+			if f.raw == "uyvy422" || f.raw == "yuv420p10le" {
+				all = append(all, batches(t, others(), otherRasters(), f.choice)...)
+			}
+			for _, b := range all {
 				s := oracle.Stream{Format: f.raw, Planes: f.planes, W: b.w, H: b.h, Interlaced: b.interlaced, Data: &reel{jobs: b.jobs}}
 				n := oracle.ReadColors(t, s, func(n int, c *oracle.Colors) {
 					if n < len(b.jobs) {

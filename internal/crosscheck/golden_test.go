@@ -40,7 +40,7 @@ func goldenShots(t *testing.T) map[string]shot {
 	setup := colorimetry.Plan{Wire: colorimetry.CompositeM, Player: colorimetry.CompositeJ}
 	shots := map[string]shot{}
 	for _, s := range goldenSpecs(t) {
-		for _, r := range rasters() {
+		for _, r := range rastersOf(s) {
 			q := shot{spec: s, raster: r, choice: format.Choice{Name: "yuv422p10"}}
 			shots[s+" / "+r.Name+" / plain"] = q
 			if r.Scan.System == timing.System525 {

@@ -2,6 +2,7 @@ package crosscheck
 
 import (
 	"encoding/binary"
+	"slices"
 	"strings"
 	"testing"
 
@@ -31,7 +32,11 @@ func TestPNG(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			for _, r := range rasters() {
-				for _, s := range tt.specs {
+				list := tt.specs
+				if tt.name == "8-bit" && slices.Contains(otherRasters(), r) {
+					list = append(list, others()...)
+				}
+				for _, s := range list {
 					t.Run(s+"/"+r.Name, func(t *testing.T) {
 						t.Parallel()
 						checkPNG(t, shot{spec: s, raster: r, choice: tt.choice}.job(t))

@@ -24,16 +24,52 @@ import (
 // with the finest detail, and every luma code there is.
 var probes = []string{"bars-eg1", "one-to-one", "ramp"}
 
-// specs are the patterns that a test takes, at their defaults.
+// thorough are the patterns that go through every raster and format. They have
+// every way of making samples that there is; the rest of the catalogue goes
+// through two rasters and two formats, so that the tests stay quick.
+var thorough = []string{
+	"one-to-one", "flat", "bars-split-red", "crosshatch", "dots", "crosshatch-dots", "circles", "safe-area",
+	"pluge", "near-black", "window", "staircase", "ramp", "bars-full", "bars-eia189", "bars-eg1", "bars-rp219",
+}
+
+// specs are the thorough patterns that a test takes, at their defaults.
 func specs() []string {
 	if testing.Short() {
 		return slices.Clone(probes)
 	}
-	var all []string
-	for _, e := range pattern.All() {
-		all = append(all, e.Name)
+	return slices.Clone(thorough)
+}
+
+// isThorough reports whether a spelling is of one of the thorough patterns.
+func isThorough(spec string) bool {
+	name, _, _ := strings.Cut(spec, " ")
+	return slices.Contains(thorough, name)
+}
+
+// others are the rest of the catalogue, at its defaults.
+func others() (list []string) {
+	if testing.Short() {
+		return nil
 	}
-	return all
+	for _, e := range pattern.All() {
+		if !isThorough(e.Name) {
+			list = append(list, e.Name)
+		}
+	}
+	return list
+}
+
+// otherRasters are those that the rest of the catalogue goes through.
+func otherRasters() []*timing.Raster {
+	return []*timing.Raster{timing.Lookup("480i"), timing.Lookup("288p")}
+}
+
+// rastersOf are the rasters that a spelling goes through.
+func rastersOf(spec string) []*timing.Raster {
+	if isThorough(spec) {
+		return rasters()
+	}
+	return otherRasters()
 }
 
 // rasters are the rasters that a test takes.

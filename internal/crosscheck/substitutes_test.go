@@ -92,7 +92,7 @@ func TestPatchesInFiles(t *testing.T) {
 		list = kitSpecs(t)
 	}
 	for _, spec := range list {
-		for _, r := range rasters() {
+		for _, r := range rastersOf(spec) {
 			for _, c := range []format.Choice{{Name: "yuv422p10"}, {Name: "rgb24"}, {Name: "i444"}} {
 				q := shot{spec: spec, raster: r, choice: c}
 				j := q.job(t)
