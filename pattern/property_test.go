@@ -18,11 +18,19 @@ import (
 // freeText holds values for options that are neither numbers nor choices: the
 // ends of what they take. An option that is missing here fails the test.
 var freeText = map[string][]string{
-	"bars-full set":      {"75/7.5/75/7.5", "100/7.5/100/25"},
-	"bars-split-red set": {"100/7.5/100/7.5"},
-	"flat color":         {"gray--7", "gray-109", "gray-50", "0,0,0", "100,0,100", "#123456"},
-	"ramp range":         {"-6..108", "108..-6", "99..100", "-6..-5"},
-	"window size":        {"1", "80", "10x90", "90x10"},
+	"bounce period":        {"2", "30", "1000", "0.5s", "1s", "10s", "20s"},
+	"chroma-steps levels":  {"0,100", "1,2,3,4,5,6,7,8,9,10,50,100"},
+	"chroma-steps phase":   {"0", "45.5", "180", "360"},
+	"focus-field color":    {"gray-109", "gray--7", "#123456"},
+	"bars-full set":        {"75/7.5/75/7.5", "100/7.5/100/25"},
+	"bars-split-red set":   {"100/7.5/100/7.5"},
+	"flat color":           {"gray--7", "gray-109", "gray-50", "0,0,0", "100,0,100", "#123456"},
+	"multiburst set":       {"oirt", "fcc", "0.1", "0.5,1,2,3", "1,2,3,4,5,6,7,8,9,10,11,30"},
+	"multiburst flag":      {"0", "100"},
+	"multiburst pedestal":  {"0", "45.5", "100"},
+	"multiburst amplitude": {"0", "33.3", "100"},
+	"ramp range":           {"-6..108", "108..-6", "99..100", "-6..-5"},
+	"window size":          {"1", "80", "10x90", "90x10"},
 }
 
 // variants returns the spellings that try every option of an entry by itself:

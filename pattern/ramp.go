@@ -13,6 +13,7 @@ import (
 type Gradient struct {
 	Direction string // horizontal: from left to right; vertical: from top to bottom
 	Range     string // full, near-black, or FROM..TO in per cent
+	Modulated bool   // a subcarrier of one amplitude and phase all over
 }
 
 // Limits of levels that the user may ask for, in per cent: what 8-bit Y'CbCr
@@ -66,6 +67,17 @@ func (p *Gradient) Scene(v View) (*Scene, error) {
 	if absent == "" {
 		absent = absentLast
 	}
+	var notes []string
+	if p.Modulated {
+		if strings.EqualFold(p.Range, "full") {
+			last.Y = v.modulatedHeight()
+		}
+		var why string
+		if first, last, why = v.modulate(first.Y, last.Y); why != "" {
+			absent = why
+		}
+		notes = v.modulationNotes(why)
+	}
 	x0, y0, x1, y1 := v.across(0), v.down(0), v.across(1), v.down(1)
 	patch := area("ramp", x0, y0, x1, y1, first, absent)
 	patch.Kind, patch.To = Ramp, last
@@ -88,7 +100,9 @@ func (p *Gradient) Scene(v View) (*Scene, error) {
 	default:
 		return nil, fmt.Errorf("direction: %q is none of horizontal, vertical", p.Direction)
 	}
-	return still([]Band{band}, patch), nil
+	s := still([]Band{band}, patch)
+	s.Notes = notes
+	return s, nil
 }
 
 // addRamp adds to dst what rises evenly from 0 at x0 to height at x1 and stays
@@ -102,8 +116,8 @@ func addRamp(dst []float64, x timing.Comb, x0, x1, height float64) {
 
 var rampEntries = []Entry{{
 	Name: "ramp", Group: GroupLevels,
-	Use:     "linearity of luma, clipping at either end, color of the grays; its steps are the codes of the file",
-	Source:  "own design; levels ITU-R BT.601-5 clause 3.5",
+	Use:     "linearity of luma, clipping at either end, color of the grays; its steps are the codes of the file; modulated, differential gain and phase without steps: amplitude and angle of the subcarrier must not change along the line",
+	Source:  "own design; levels ITU-R BT.601-5 clause 3.5; subcarrier of the modulated ramp as in ITU-T J.63 (1990) Annexes I and II, signal D2",
 	Example: "backporch render ramp --range near-black -o ramp.y4m",
 	New: func() (Pattern, []*Option) {
 		p := &Gradient{Direction: "horizontal", Range: "full"}
@@ -111,6 +125,7 @@ var rampEntries = []Entry{{
 			choice("direction", &p.Direction, "rising to the right (horizontal) or to the bottom (vertical)", "horizontal", "vertical"),
 			spelled("range", &p.Range, rampRange, "levels at both ends; FROM may be the higher",
 				func(s string) error { _, _, err := parseRange(s); return err }, "full", "near-black"),
+			toggle("modulated", &p.Modulated, "a subcarrier of 40 IRE peak to peak at burst phase all over (625 lines: 280 mV at 60 degrees); range full then ends 90 IRE above black at 525 lines"),
 		}
 	},
 }}
