@@ -102,7 +102,7 @@ func (p *ChromaDelay) Scene(v View) (*Scene, error) {
 		s.Notes = []string{fmt.Sprintf("Chroma comes %g ns early on purpose: a set that shows its edges clean is wrong by as much the other way.", -p.Delay)}
 	}
 	if changed != "" {
-		s.Notes = append(s.Notes, changed+", which stand where chroma is early or late: rows of colors have less chroma about a luma of 50 %. A video file (Y'CbCr) holds them as they are.")
+		s.Notes = append(s.Notes, changed+", which stand where chroma is early or late: rows of colors have less chroma, about a luma of 50 %.")
 	}
 	return s, nil
 }

@@ -90,7 +90,7 @@ func (p *ChromaSteps) Scene(v View) (*Scene, error) {
 	pedestal := v.onWire(chromaPedestal)
 	var lost []string
 	step := func(ire, until float64) bar {
-		want := v.carrier(ire, degrees)
+		want := v.subcarrier(ire, degrees)
 		want.Y = pedestal.Y
 		name := "chroma " + v.amplitudeName(ire)
 		held, absent := v.holdChroma(want)
@@ -130,7 +130,7 @@ func (p *ChromaSteps) Scene(v View) (*Scene, error) {
 		s.Notes = v.ireNotes("Amplitudes and pedestal")
 	}
 	if len(lost) > 0 {
-		s.Notes = append(s.Notes, fmt.Sprintf("%s cannot hold %s at this angle and luma: there the amplitude is the greatest that it can. A video file (Y'CbCr) holds more.", v.Coding.Name, strings.Join(lost, ", ")))
+		s.Notes = append(s.Notes, fmt.Sprintf("%s cannot hold %s at this angle and luma: there the amplitude is the greatest that it can.", v.Coding.Name, strings.Join(lost, ", ")))
 	}
 	return s, nil
 }

@@ -19,9 +19,9 @@ type FocusField struct {
 }
 
 // focusLetters are letters without ascender and descender, open and closed,
-// round, slanted and upright: an order of no meaning, which moves on from row
-// to row so that no two neighbors are alike.
-const focusLetters = "emowszanexcvru"
+// round, slanted and upright, with spaces: groups of no meaning, which move on
+// from row to row so that unlike letters stand above each other.
+const focusLetters = "emow szan excv ruos aewn "
 
 // Cells of the matrix: one character and the space to the next, a row of
 // characters, and a row of dots in the space below it.
@@ -97,7 +97,7 @@ func (g focusGrid) tiles(ink colorimetry.Signal) []tile {
 		top := r * (matrixLines + gapLines)
 		for c := range g.columns {
 			left := c * matrixPitch
-			m := matrices[focusLetters[(c+5*r)%len(focusLetters)]]
+			m := matrices[focusLetters[(c+7*r)%len(focusLetters)]]
 			for y := range m {
 				for x := 0; x < matrixCells; x++ {
 					from := x

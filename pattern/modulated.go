@@ -20,10 +20,10 @@ func (v View) composite() *colorimetry.Family {
 	return colorimetry.CompositeJ
 }
 
-// carrier returns the color difference that is on the wire a subcarrier of pp
+// subcarrier returns the color difference that is on the wire a subcarrier of pp
 // IRE peak to peak, at that angle from +(B'-Y'). At 625 lines 1 IRE counts as
 // 7 mV: on both systems 100 are what lies between blanking and white.
-func (v View) carrier(pp, degrees float64) colorimetry.Signal {
+func (v View) subcarrier(pp, degrees float64) colorimetry.Signal {
 	f := v.composite()
 	perCB, _ := f.Vector(colorimetry.Signal{CB: 1})
 	_, perCR := f.Vector(colorimetry.Signal{CR: 1})
@@ -95,9 +95,9 @@ const (
 // modulation returns the color difference of the steps.
 func (v View) modulation() colorimetry.Signal {
 	if v.lines625() {
-		return v.carrier(modulationIRE, phase625)
+		return v.subcarrier(modulationIRE, phase625)
 	}
-	return v.carrier(modulationIRE, phase525)
+	return v.subcarrier(modulationIRE, phase525)
 }
 
 // modulatedHeight returns the luma of the last step; 1 is white.
@@ -142,7 +142,7 @@ func (v View) modulationNotes(absent string) []string {
 		notes = v.ireNotes("Subcarrier and steps")
 	}
 	if absent != "" {
-		notes = append(notes, v.Coding.Name+" cannot hold the subcarrier on black and on white: the levels are those between which it can. A video file (Y'CbCr) has all of them.")
+		notes = append(notes, v.Coding.Name+" cannot hold the subcarrier on black and on white: the levels are those between which it can.")
 	}
 	return notes
 }

@@ -39,7 +39,7 @@ func (p *Vectors) Scene(v View) (*Scene, error) {
 		hues[i] = hue{fmt.Sprintf("%.4g degrees", a), a}
 	}
 	color := func(h hue) colorimetry.Signal {
-		s := v.carrier(p.Amplitude, h.degrees)
+		s := v.subcarrier(p.Amplitude, h.degrees)
 		s.Y = luma.Y
 		return s
 	}
@@ -70,8 +70,8 @@ func (p *Vectors) Scene(v View) (*Scene, error) {
 	s := still(endsAt(append(bands, gray)), append(patches, more...)...)
 	s.Notes = v.vectorNotes(part * p.Amplitude)
 	if part < 1 {
-		s.Notes = append(s.Notes, fmt.Sprintf("%s has no code for all hues at this amplitude: all are %s instead. A video file (Y'CbCr) holds more, and %s holds most at a luma of 50 %%.",
-			v.Coding.Name, v.peakToPeak(part*p.Amplitude), v.Coding.Name))
+		s.Notes = append(s.Notes, fmt.Sprintf("%s has no code for all hues at this amplitude: all are %s instead; it holds most at a luma of 50 %%.",
+			v.Coding.Name, v.peakToPeak(part*p.Amplitude)))
 	}
 	return s, nil
 }
