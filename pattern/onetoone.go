@@ -82,21 +82,10 @@ func (v View) beyond(l sampleGrid, top, bottom float64) (Band, []Patch) {
 		bar{Until: x(6), Want: white})
 }
 
-// fieldsOfStripes are the areas of pairs, between samples from and to each.
-type fieldsOfStripes struct {
-	sampleGrid
-	areas []stripeArea
-}
-
-type stripeArea struct {
-	from, to, wide int // wide: samples, or rows, of either level
-	rows           bool
-}
-
 // stripes lays out pairs of 1 and 2 samples and of 1 and 2 rows, from the
 // margin down to row split.
 func (l sampleGrid) stripes(r *timing.Raster, split int) (fieldsOfStripes, []Patch) {
-	f := fieldsOfStripes{sampleGrid: l}
+	f := fieldsOfStripes{sampleGrid: l, lit: 1}
 	var patches []Patch
 	slot := (l.n - 2*oneMargin) / 4 / 4 * 4
 	for q, kind := range []struct {
@@ -104,63 +93,12 @@ func (l sampleGrid) stripes(r *timing.Raster, split int) (fieldsOfStripes, []Pat
 		wide int
 		rows bool
 	}{{"1-sample pairs", 1, false}, {"2-sample pairs", 2, false}, {"1-line pairs", 1, true}, {"2-line pairs", 2, true}} {
-		a := stripeArea{oneMargin + q*slot + oneGuard, oneMargin + (q+1)*slot - oneGuard, kind.wide, kind.rows}
+		a := stripeArea{oneMargin + q*slot + oneGuard, oneMargin + (q+1)*slot - oneGuard, oneMargin, split, kind.wide, kind.rows}
 		f.areas = append(f.areas, a)
-		p := area(kind.name, l.left(a.from), l.top(oneMargin), l.left(a.to), l.top(split), black, "")
-		p.Kind, p.To = Line, white
-		if !a.rows {
-			p.Kind, p.Hz = Packet, r.Clock.Float64()/float64(2*a.wide)
-		}
-		patches = append(patches, p)
+		patches = append(patches, f.patch(a, kind.name, r))
 	}
 	return f, patches
 }
-
-// paint is a Band's. Both levels stand exactly on the shown raster's samples;
-// between them the wave is the one without harmonics that goes through them.
-func (f fieldsOfStripes) paint(dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span, _ int) {
-	fill(dst, 0)
-	if c != colorimetry.Y {
-		return
-	}
-	j := float64(f.rowAt(y.Y) - oneMargin)
-	for _, a := range f.areas {
-		from, to := f.within(a.from, a.to, x)
-		for i := from; i < to; i++ {
-			if a.rows {
-				dst[i] = alternate(j, a.wide)
-			} else {
-				dst[i] = alternate((x.At(i)-f.left(a.from))/f.dx-0.5, a.wide)
-			}
-		}
-	}
-}
-
-// within returns which samples of x lie on samples from to to, less one, of
-// the shown raster.
-func (l sampleGrid) within(from, to int, x timing.Comb) (first, end int) {
-	first = clampIndex(math.Ceil((l.left(from)-x.X0)/x.DX), x.N)
-	return first, max(first, clampIndex(math.Ceil((l.left(to)-x.X0)/x.DX), x.N))
-}
-
-// alternate returns 1 and 0 by turns, one or two whole numbers each, beginning
-// with 1 at u = 0.
-func alternate(u float64, wide int) float64 {
-	n := math.Round(u)
-	if math.Abs(u-n) < 1e-6 {
-		if int(n)&wide == 0 { // wide is 1 or 2: that bit tells the halves apart
-			return 1
-		}
-		return 0
-	}
-	if wide == 1 {
-		return 0.5 + float64(0.5*math.Cos(math.Pi*u))
-	}
-	return 0.5 + float64(math.Sqrt2/2*math.Cos(math.Pi/2*(u-0.5)))
-}
-
-// rowAt returns the row of the shown raster at y.
-func (l sampleGrid) rowAt(y float64) int { return int(math.Floor((y - l.y0) / l.dy)) }
 
 // A painter is the Paint of a Band.
 type painter func(dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span, t int)

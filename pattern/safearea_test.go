@@ -183,7 +183,7 @@ func TestCenterMark(t *testing.T) {
 }
 
 func TestNumeralPanics(t *testing.T) {
-	assert.PanicsWithValue(t, "pattern: no numeral 7", func() { anyView(t).numeral("7", 0, 0, colorimetry.Gray(1)) })
+	assert.PanicsWithValue(t, "pattern: no numeral x", func() { anyView(t).numeral("x", 0, 0, colorimetry.Gray(1)) })
 	assert.Equal(t, 8, numeralWidth("10"), "cells of 10: three, a gap, four")
 }
 
