@@ -19,21 +19,11 @@ type Picture struct {
 // Raster returns the raster that the clocks and the picture make. The error
 // does the arithmetic where they contradict each other.
 func (c *Clocks) Raster(name string, s *timing.System, v Picture) (*timing.Raster, error) {
-	for _, n := range c.Lines {
-		if n%c.Divider != 0 {
-			return nil, fmt.Errorf("a line of %d master clocks, %d to a pixel, has %d pixels and %d/%d of one; a line must have a whole number of pixels",
-				n, c.Divider, n/c.Divider, n%c.Divider, c.Divider)
-		}
+	if err := c.check(s, v); err != nil {
+		return nil, err
 	}
-	total := int64(0) // master clocks in a frame
-	for i := range v.Lines {
-		total += c.Lines[i%len(c.Lines)]
-	}
-	clock := c.Master.Div(timing.Int(c.Divider))
-	line := timing.R(total, int64(v.Lines)) // mean
-	cycles := s.Subcarrier.Mul(line).Div(c.Master)
-	scan := scanOf(name, s, v, cycles)
-	r := &timing.Raster{Name: name, Scan: scan, Clock: clock, Start: v.Begins.Add(timing.R(1, 2)), Width: v.Width}
+	r := &timing.Raster{Name: name, Clock: c.Pixel(), Start: v.Begins.Add(timing.R(1, 2)), Width: v.Width}
+	r.Scan = scanOf(name, s, v, s.Subcarrier.Mul(c.meanLine(v.Lines)).Div(c.Master))
 	for j := range v.Rows * v.Fields {
 		l := timing.Line{Number: v.First + j/v.Fields, Field: 1}
 		if j%v.Fields == 1 {
@@ -45,6 +35,27 @@ func (c *Clocks) Raster(name string, s *timing.System, v Picture) (*timing.Raste
 	return r, nil
 }
 
+// Pixel returns the clock of pixels, Hz.
+func (c *Clocks) Pixel() timing.Ratio { return c.Master.Div(timing.Int(c.Divider)) }
+
+// meanLine returns the master clocks of a line, the mean of a frame.
+func (c *Clocks) meanLine(lines int) timing.Ratio {
+	total := int64(0)
+	for i := range lines {
+		total += c.Lines[i%len(c.Lines)]
+	}
+	return timing.R(total, int64(lines))
+}
+
+// Centered returns where the first pixel begins, in pixels after 0H, so that
+// width of them lie in the middle of the analog picture to the nearest master
+// clock.
+func (c *Clocks) Centered(s *timing.System, width int) timing.Ratio {
+	middle := s.Left.Add(s.Right).Mul(c.Pixel()).Div(timing.Int(2_000_000)) // in pixels
+	begins := middle.Sub(timing.R(int64(width), 2)).Mul(timing.Int(c.Divider))
+	return timing.R(begins.Sub(timing.R(1, 2)).Ceil(), c.Divider)
+}
+
 // scanOf returns the scan of a device: one of the known ones where it is the
 // same.
 func scanOf(name string, s *timing.System, v Picture, cycles timing.Ratio) *timing.Scan {
@@ -53,5 +64,27 @@ func scanOf(name string, s *timing.System, v Picture, cycles timing.Ratio) *timi
 			return k
 		}
 	}
-	return &timing.Scan{Name: name, System: s, Lines: v.Lines, Fields: v.Fields, Cycles: cycles}
+	for _, k := range []*timing.Scan{timing.Scan312offset, timing.Scan313offset} {
+		if k.System == s && k.Lines == v.Lines && k.Fields == v.Fields && k.Cycles.Cmp(cycles) == 0 {
+			return k
+		}
+	}
+	return &timing.Scan{Name: fmt.Sprintf("%s: %s lines, %s cycles", name, fieldLines(v), Mixed(cycles)), System: s, Lines: v.Lines, Fields: v.Fields, Cycles: cycles}
 }
+
+// Mixed writes a ratio as a person does: "227 1/3".
+func Mixed(r timing.Ratio) string {
+	whole := r.Num / r.Den
+	rest := r.Sub(timing.Int(whole))
+	switch {
+	case rest.Num == 0:
+		return fmt.Sprint(whole)
+	case whole == 0:
+		return r.String()
+	case rest.Num < 0:
+		return fmt.Sprintf("%d %d/%d", whole, -rest.Num, rest.Den)
+	}
+	return fmt.Sprintf("%d %s", whole, rest)
+}
+
+func fieldLines(v Picture) string { return Mixed(timing.R(int64(v.Lines), int64(v.Fields))) }

@@ -6,6 +6,7 @@ package device
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"backporch/colorimetry"
@@ -34,6 +35,7 @@ type Profile struct {
 
 	Formats     []string // of files that it reads, by name; the first is the usual one
 	ShortNames  bool     // file names of 8 and 3 characters
+	NameLength  int      // most characters of a file name with its extension; 0: no limit is known
 	Framebuffer *pixfmt.Framebuffer
 	Tiles       *pixfmt.TileSet
 }
@@ -43,6 +45,7 @@ type Clocks struct {
 	Master  timing.Ratio // Hz
 	Divider int64        // master clocks in a pixel
 	Lines   []int64      // master clocks in a line; several take turns, line by line
+	Text    string       // the master clock as a person writes it, such as "6 fsc"; "" for its Hz
 }
 
 // A Matrix is what a device makes Y'CbCr of R'G'B' with.
@@ -53,13 +56,24 @@ type Matrix int
 const (
 	Matrix601 Matrix = iota
 	Matrix709
+	numMatrices
 )
+
+var matrixNames = [numMatrices]string{"601", "709"}
+
+func (m Matrix) String() string {
+	if m < 0 || m >= numMatrices {
+		return fmt.Sprintf("Matrix(%d)", int(m))
+	}
+	return matrixNames[m]
+}
 
 // Color is how a device makes colors of the numbers in its memory.
 type Color struct {
-	Bits   [3]int // of R', G' and B'; 0 for a device that plays Y'CbCr or has a fixed palette
-	Fixed  []Ink  // the colors of a fixed palette, by index
-	AtOnce int    // how many colors a picture can have; 0 for any number
+	Bits   [3]int       // of R', G' and B', 1 to 8; 0 for a device that plays Y'CbCr or has a fixed palette
+	Levels [3][]float64 // what each code of a channel gives, 0 black to 1 white, rising; nil: in equal steps
+	Fixed  []Ink        // the colors of a fixed palette, by index
+	AtOnce int          // how many colors a picture can have; 0 for any number
 }
 
 // An Ink is a color of a fixed palette: what it is on the wire, and what shows
@@ -67,6 +81,34 @@ type Color struct {
 type Ink struct {
 	Signal colorimetry.Signal
 	RGB    [3]uint8
+}
+
+// Colors returns how many colors the device can make at all; 0 where it plays
+// video.
+func (c *Color) Colors() int {
+	if len(c.Fixed) > 0 {
+		return len(c.Fixed)
+	}
+	if c.Bits == [3]int{} {
+		return 0
+	}
+	return 1 << (c.Bits[0] + c.Bits[1] + c.Bits[2])
+}
+
+// Form says in a few words how colors are made: "5:6:5", "128 fixed colors",
+// "video".
+func (c *Color) Form() string {
+	switch {
+	case len(c.Fixed) > 0:
+		return fmt.Sprintf("%d fixed colors", len(c.Fixed))
+	case c.Bits == [3]int{}:
+		return "video"
+	}
+	form := fmt.Sprintf("%d:%d:%d", c.Bits[0], c.Bits[1], c.Bits[2])
+	if c.Levels[0] != nil || c.Levels[1] != nil || c.Levels[2] != nil {
+		form += " of unequal steps"
+	}
+	return form
 }
 
 // Pixels reports whether the device shows pixels of colors that it can count,
@@ -103,7 +145,16 @@ func (p *Profile) Player(k colorimetry.Interface) (*colorimetry.Family, error) {
 		if f.Interface == k {
 			return f, nil
 		}
-		kinds = append(kinds, f.Interface.String())
+		if kind := f.Interface.String(); !slices.Contains(kinds, kind) {
+			kinds = append(kinds, kind)
+		}
 	}
 	return nil, fmt.Errorf("device %s has no %s output; it has %s", p.Name, k, strings.Join(kinds, ", "))
+}
+
+// Slug is the name as a part of a file name: letters, digits and hyphens.
+func (p *Profile) Slug() string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(p.Name), func(r rune) bool {
+		return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r != '-'
+	}), "-")
 }
