@@ -34,6 +34,11 @@ func codeBlocks(frame, field int) (set [countBlocks]bool) {
 	return set
 }
 
+// changing is a patch that is white in some frames and black in others.
+func changing(name string, x0, y0, x1, y1 float64) Patch {
+	return Patch{Name: name, Kind: Changing, X0: x0, Y0: y0, X1: x1, Y1: y1, Want: white, To: black}
+}
+
 // figures returns one line of big figures, wide samples a cell.
 func (l sampleGrid) figures(v View, text string, line, left, wide int) []tile {
 	var tiles []tile
@@ -63,17 +68,18 @@ func (p *Count) Scene(v View) (*Scene, error) {
 	top := snap(0.12 * float64(l.rows))
 	bands = append(bands, row{First: black}.band(v.row(top)))
 	wide := min(cell(big), l.n*9/10/textCells("000"))
+	figuresLeft, figuresEnd := (l.n-textCells("000")*wide)/2, top+letterLines*big
 	for line := range letterLines {
 		add(top+(line+1)*big, func(t int) []tile {
 			frame, _ := when(t)
-			return l.figures(v, number(frame), line, (l.n-textCells("000")*wide)/2, wide)
+			return l.figures(v, number(frame), line, figuresLeft, wide)
 		})
 	}
 	// The number of the field: 1 left of the middle and 2 right of it.
-	next := top + letterLines*big + snap(0.03*float64(l.rows))
+	next := figuresEnd + snap(0.03*float64(l.rows))
 	bands = append(bands, row{First: black}.band(v.row(next)))
+	w := cell(small)
 	if fields == 2 {
-		w := cell(small)
 		for line := range letterLines {
 			add(next+(line+1)*small, func(t int) []tile {
 				_, field := when(t)
@@ -101,7 +107,12 @@ func (p *Count) Scene(v View) (*Scene, error) {
 	s := &Scene{Bands: bands, Period: p.Frames, Patches: []Patch{
 		area("code begins, white", slot(1), v.row(codeTop), slot(2), v.row(codeEnd), white, ""),
 		area("code begins, black", slot(2), v.row(codeTop), slot(3), v.row(codeEnd), black, ""),
+		changing("code", slot(3), v.row(codeTop), slot(1+countBlocks), v.row(codeEnd)),
+		changing("number of the frame", l.left(figuresLeft), v.row(top), l.left(figuresLeft+textCells("000")*wide), v.row(figuresEnd)),
 	}}
+	if fields == 2 {
+		s.Patches = append(s.Patches, changing("number of the field", l.left(l.n/2-8*w), v.row(next-letterLines*small), l.left(l.n/2+8*w), v.row(next)))
+	}
 	s.Notes = []string{fmt.Sprintf("Frames count from 0 to %d and begin again after %.3f s. A number that is missing was dropped, one that stays twice as long was repeated; a camera or a capture shows it.",
 		p.Frames-1, v.fieldSeconds(p.Frames*fields))}
 	if fields == 2 {

@@ -25,6 +25,8 @@ type FieldOrder struct {
 const (
 	orderCells   = 60 // between two copies of a crawling word
 	orderLevel   = 0.75
+	levelThick   = 8 // rows of an almost level bar
+	levelDrop    = 24
 	wordInOrder  = "IN ORDER"
 	wordReversed = "REVERSED"
 	wordInPlace  = "IN PLACE"
@@ -85,9 +87,10 @@ func (o orderPlan) crawling(v View, word string, top int, when func(t int) int) 
 	return bands
 }
 
-// levelBar is a bar between samples from and to that sinks by barDrop rows.
+// levelBar is a bar between samples from and to that sinks by
+// levelDrop rows.
 func (o orderPlan) levelBar(v View, from, to int, place func(int) int) []tile {
-	const thick, drop = 8, 24
+	const thick, drop = levelThick, levelDrop
 	slope := float64(to-from) / drop // samples a row
 	var tiles []tile
 	for k := range thick + drop {
@@ -140,6 +143,20 @@ func (p *FieldOrder) Scene(v View) (*Scene, error) {
 	}
 	s := &Scene{Bands: bands, Period: v.framesOf(o.fields)}
 	s.Patches = v.free(ground, "ground", v.across(0), v.row(o.crawl[0]+letterLines*o.high), v.across(1), v.row(o.crawl[1]))
+	word := func(name string, kind Kind, x0, y0, x1, y1 float64) {
+		light := colorimetry.Gray(orderLevel)
+		s.Patches = append(s.Patches, Patch{Name: name, Kind: kind, X0: x0, Y0: y0, X1: x1, Y1: y1, Want: light, To: black})
+	}
+	for i, name := range []string{wordInOrder, wordReversed} {
+		word(name+", crawling", Changing, v.across(0), v.row(o.crawl[i]), v.across(1), v.row(o.crawl[i]+letterLines*o.high))
+	}
+	for _, half := range []struct {
+		name string
+		at   [2]int
+	}{{wordInPlace, left}, {wordSwapped, right}} {
+		word(half.name+", bar", Line, o.left(half.at[0]), v.row(o.bars), o.left(half.at[1]), v.row(o.bars+levelThick+levelDrop))
+		word(half.name+", one-row letters", Line, o.left(half.at[0]), v.row(o.text), o.left(half.at[1]), v.row(o.text+2*o.rowsOfSentence+letterLines+1))
+	}
 	s.Notes = []string{
 		fmt.Sprintf("Time: of the two words that crawl, the one that moves evenly and reads well says whether the fields are %q or %q; the other shakes and looks double. A still picture does not show it.", wordInOrder, wordReversed),
 		fmt.Sprintf("Place: of the small words and the bars above them, those that are whole say whether the rows of the fields are %q or %q; the others are broken into single rows.", wordInPlace, wordSwapped),

@@ -67,6 +67,21 @@ func (p *HalfLine) Scene(v View) (*Scene, error) {
 	s := still(v.tileBands(black, tiles))
 	s.Patches = append(v.free(light, "rows of both fields", l.left(at(0.44)), v.row(low), l.left(at(0.56)), v.row(end)),
 		v.free(ink{Signal: black}, "ground", v.across(0), v.row(end), v.across(1), v.down(1))...)
+	lines := light.patch("lines of the halves", Line, l.left(at(0.1)), v.row(top), l.left(at(0.9)), v.row(bottom))
+	lines.To = black
+	s.Patches = append(s.Patches, lines)
+	for _, b := range []struct {
+		name     string
+		from, to float64
+	}{{"rows of field 1", 0.20, 0.32}, {"rows of field 2", 0.68, 0.80}} {
+		p := light.patch(b.name, Line, l.left(at(b.from)), v.row(low), l.left(at(b.to)), v.row(end))
+		p.To = black
+		if fields == 1 {
+			p.Name += " on interlaced rasters"
+			p.Kind, p.To = Level, p.Want
+		}
+		s.Patches = append(s.Patches, p)
+	}
 	const look = "Look with a magnifier where the lines of the left half meet those of the right, in the middle. "
 	if fields == 2 {
 		s.Notes = []string{

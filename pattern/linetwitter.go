@@ -75,6 +75,9 @@ func (p *LineTwitter) Scene(v View) (*Scene, error) {
 	s := still(v.tileBands(black, tiles),
 		light.patch("line of one row", Line, l.left(at(0.10)), v.row(top), l.left(at(0.26)), v.row(top+1)),
 		light.patch("lines 3 rows apart", Line, l.left(at(0.40)), v.row(top), l.left(at(0.56)), v.row(top+1)))
+	wedges := light.patch("wedges", Line, l.left(at(0.66)), v.row(top), l.left(at(0.94)), v.row(bottom))
+	wedges.To = black
+	s.Patches = append(s.Patches, wedges)
 	s.Patches = append(s.Patches, v.free(ink{Signal: black}, "ground", v.across(0), v.down(0), v.across(1), v.row(top))...)
 	if v.Shown.Scan.Interlaced() {
 		s.Notes = []string{

@@ -1,6 +1,7 @@
 package pattern
 
 import (
+	"cmp"
 	"fmt"
 
 	"backporch/colorimetry"
@@ -87,6 +88,8 @@ func (p *MovingBar) Scene(v View) (*Scene, error) {
 	first := l.n/2 - p.Width/2
 	s.Patches = append(v.free(ink{bar, absent}, "bar that stands", l.left(first), v.down(0), l.left(first+p.Width), top),
 		v.free(ink{ground, absentGround}, "ground beside it", l.left(first+p.Width), v.down(0), l.left(min(first+p.Step*p.Fields, l.n)), top)...)
+	s.Patches = append(s.Patches, Patch{Name: "bars that move", Kind: Changing, Absent: cmp.Or(absent, absentGround),
+		X0: v.across(0), Y0: top, X1: v.across(1), Y1: v.down(1), Want: bar, To: ground})
 	s.Notes = []string{
 		fmt.Sprintf("The lower bars move %d samples to the %s in every field (%.0f in a second) and stand where they began after %d fields, %d frames, %.3f s: play whole multiples of that for a loop without a jump.",
 			p.Step, p.Direction, float64(p.Step)/v.fieldSeconds(1), p.Fields, s.Period, v.fieldSeconds(p.Fields)),

@@ -26,6 +26,7 @@ type renderOptions struct {
 	Options []*pattern.Option
 
 	Format  format.Choice
+	Ident   string
 	Frames  int
 	Seconds string
 	Output  string
@@ -120,6 +121,7 @@ func patternLong(e pattern.Entry) string {
 
 func (o *renderOptions) addFileFlags(cmd *cobra.Command) {
 	f := cmd.Flags()
+	f.StringVar(&o.Ident, "ident", "", "caption in the picture, beside all named patches; may hold {pattern}, {raster} and {setup}; auto: all three")
 	f.StringVar(&o.Format.Name, "format", "", "file format, if the name given with -o does not say it: "+strings.Join(format.Names(), ", "))
 	f.StringVar(&o.Format.Chroma, "chroma", "", "y4m: 420, 422 or 444 (422)")
 	f.IntVar(&o.Format.Depth, "depth", 0, "bits a sample: 8 or 10 (y4m, bt656), 8 or 16 (png) (8)")
@@ -130,6 +132,7 @@ func (o *renderOptions) addFileFlags(cmd *cobra.Command) {
 	f.StringVarP(&o.Output, "output", "o", "", "file to write; - is standard output (PATTERN-RASTER.png)")
 	f.BoolVar(&o.Clip, "clip", false, "accept the nearest level where setup or levels are out of the format's reach")
 	f.BoolVar(&o.Force, "force", false, "overwrite an existing file")
+	complete(cmd, "ident", []string{"auto"})
 	complete(cmd, "format", format.Names())
 	complete(cmd, "chroma", []string{"420", "422", "444"})
 	complete(cmd, "depth", []string{"8", "10", "16"})
@@ -194,7 +197,7 @@ func (o *renderOptions) layout() (*render.Job, error) {
 		return nil, &usageError{err: err}
 	}
 	q := p.request(o.Pattern, pattern.Spell(o.Entry, o.Options), f)
-	q.Clip, q.Frames = o.Clip, o.Frames
+	q.Clip, q.Frames, q.Ident = o.Clip, o.Frames, o.Ident
 	q.Tags = [][2]string{{"Software", "backporch " + Version}}
 	job, err := q.Layout()
 	if err != nil {
@@ -228,6 +231,9 @@ func (o *renderOptions) resolveFormat(dev *device.Profile) (err error) {
 // asFlag writes an error that begins with the name of an option as the flag is
 // written.
 func (o *renderOptions) asFlag(err error) error {
+	if strings.HasPrefix(err.Error(), "ident: ") {
+		return fmt.Errorf("--%w", err)
+	}
 	for _, opt := range o.Options {
 		if strings.HasPrefix(err.Error(), opt.Name+": ") {
 			return fmt.Errorf("--%w", err)
@@ -251,9 +257,13 @@ func noEmpty(cmd *cobra.Command) (err error) {
 // defines it, and what else the user should know.
 func (o *renderOptions) report(job *render.Job) {
 	say := func(format string, args ...any) { fmt.Fprintf(o.Err, format+"\n", args...) }
-	if l := job.Lost.Clipped(false); len(l) > 0 {
-		way := "use a video format such as y4m"
-		if job.Format.Coding.Model != colorimetry.RGB {
+	for _, l := range job.Lost.Clipped(false).ByWay() {
+		way := l[0].Patch.Way
+		switch {
+		case way != "":
+		case job.Format.Coding.Model == colorimetry.RGB:
+			way = "use a video format such as y4m"
+		default:
 			way = "10 bits reach a little further, a lower level always does"
 		}
 		say("absent: %s (%s); %s", l.Names(), l[0].Reason, way)

@@ -33,6 +33,7 @@ type Request struct {
 	Device  *device.Profile // that plays it, on one of its rasters and outputs; nil: none in particular
 	Clip    bool            // accept levels that the plan puts out of reach
 	Format  *format.Format
+	Ident   string      // a caption, see [pattern.WithIdent]; {pattern}, {raster}, {setup} are filled in; "auto": all three; "": none
 	Frames  int         // of a stream; 1 for a still picture
 	Tags    [][2]string // further tags for formats that have them
 
@@ -67,6 +68,21 @@ func (l LostList) Names() string {
 		names = append(names, x.Patch.Name)
 	}
 	return strings.Join(names, ", ")
+}
+
+// ByWay divides the list by the way out that the patches name, in their order.
+func (l LostList) ByWay() (lists []LostList) {
+	at := map[string]int{}
+	for _, x := range l {
+		i, ok := at[x.Patch.Way]
+		if !ok {
+			i = len(lists)
+			at[x.Patch.Way] = i
+			lists = append(lists, nil)
+		}
+		lists[i] = append(lists[i], x)
+	}
+	return lists
 }
 
 // A Job is a Request that has been laid out and found possible.
@@ -136,7 +152,11 @@ func (q *Request) Layout() (*Job, error) {
 	j.sampling = q.Format.Sampling(j.lattice)
 	j.View = pattern.NewView(q.Raster, q.Format.Coding, j.sampling, q.Edges)
 	j.View.Aspect, j.View.Plan, j.View.Single = q.Aspect.Float64(), q.Plan, q.Single
-	if j.Scene, err = q.Pattern.Scene(j.View); err != nil {
+	captioned, err := q.ident()
+	if err != nil {
+		return nil, err
+	}
+	if j.Scene, err = captioned.Scene(j.View); err != nil {
 		return nil, err
 	}
 	return j, j.reach()
