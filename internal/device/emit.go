@@ -57,25 +57,26 @@ func (p *Profile) Emit(x *pixfmt.Indexed, from, r *timing.Raster) *frame.Frame {
 // signals returns what each color of the palette is on the output.
 func (p *Profile) signals(x *pixfmt.Indexed) []colorimetry.Signal {
 	list := make([]colorimetry.Signal, len(x.Palette))
+	var levels [3][]float64
 	for i, c := range x.Palette {
 		if len(p.Color.Fixed) > 0 {
 			list[i] = p.Color.Fixed[i].Signal
 			continue
 		}
-		list[i] = p.level(c)
+		var v [3]float64
+		for k, code := range c {
+			if levels[k] == nil {
+				levels[k] = p.Color.table(k)
+			}
+			top := len(levels[k]) - 1
+			v[k] = levels[k][(int(code)*top+127)/255]
+		}
+		list[i] = colorimetry.FromRGB(v[0], v[1], v[2])
 	}
 	return list
 }
 
-// level is what the output carries for a color of a picture file.
-func (p *Profile) level(c [3]uint8) colorimetry.Signal {
-	var v [3]float64
-	for i, code := range c {
-		top := float64(int(1)<<p.Color.Bits[i] - 1)
-		v[i] = math.Round(float64(code)*top/255) / top
-	}
-	return colorimetry.FromRGB(v[0], v[1], v[2])
-}
+func signalOf(y, cb, cr float64) colorimetry.Signal { return colorimetry.Signal{Y: y, CB: cb, CR: cr} }
 
 // hold fills dst with the means of a row of held pixels over the durations of
 // dst's samples. A pixel lasts from half a period before its place to half a
