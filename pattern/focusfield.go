@@ -59,14 +59,12 @@ type focusGrid struct {
 // focusGrid lays the characters out around the middle of the analog picture.
 func (v View) focusGrid(size int) focusGrid {
 	n := float64(size)
-	x0, x1 := v.upright(0, max(n*v.fieldLine(), v.ns(minLineWidth)))
+	x0, x1 := v.upright(0, max(n*v.fieldLine()/v.stretch(), v.ns(minLineWidth)))
 	g := focusGrid{View: v, cell: x1 - x0, lines: size * v.Shown.Scan.Fields}
 	width := 2*v.Shown.Picture().X1 - 2*sideMargin/v.stretch()
 	g.columns = int((width/g.cell + matrixPitch - matrixCells) / matrixPitch)
 	height := v.Shown.Scan.System.Height.Float64() * (1 - margin) / n
 	g.rows = int((height + gapLines) / (matrixLines + gapLines))
-	// An odd number of both has a character in the very middle.
-	g.columns, g.rows = (g.columns-1)|1, (g.rows-1)|1
 	g.left, _ = v.upright(-(float64(g.columns*matrixPitch-1)/2-0.5)*g.cell, g.cell)
 	tall := n * float64(g.rows*(matrixLines+gapLines)-gapLines) * v.fieldLine()
 	g.first = float64(v.nearestRow(v.nudge(-tall / 2)))
@@ -121,9 +119,11 @@ func (g focusGrid) tiles(ink colorimetry.Signal) []tile {
 }
 
 // zones are the places to compare: the middle, the corners and the middles of
-// the sides, each some characters wide and high.
+// the sides, each some characters wide and high: as many, odd or even, as put
+// the middle one into the very middle.
 func (g focusGrid) zones() (names []string, boxes []timing.Extent) {
-	wide, high := max(1, g.columns/7), max(1, g.rows/7)
+	wide, high := max(3, g.columns/7), max(1, g.rows/7)
+	wide, high = wide+(g.columns-wide)%2, high+(g.rows-high)%2
 	for r, vertical := range [3]string{"top", "middle", "bottom"} {
 		for c, horizontal := range [3]string{"left", "middle", "right"} {
 			name := vertical + " " + horizontal
@@ -179,7 +179,7 @@ var focusFieldEntries = []Entry{{
 	Use:     "focus over the whole screen: find the setting at which corners and sides are as sharp as they can be together with the center; at full contrast it shows blooming",
 	Source:  "own design; characters from the public-domain 7x13 matrix of golang.org/x/image/font/basicfont",
 	Example: "backporch render focus-field --polarity dark -o focus.png",
-	Still:   stillLines,
+	Still:   "Bright characters, or a bright field about dark ones, burn into the phosphor when they stand still for hours: keep the contrast down and take the picture off when you have read it.",
 	New: func() (Pattern, []*Option) {
 		p := &FocusField{Size: 1, Polarity: "light", Color: "white"}
 		return p, []*Option{

@@ -1,14 +1,18 @@
 package kit
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"backporch/pattern"
 )
 
-// specs is what a kit holds, in order of work: the proof that the player shows
-// files one to one, then purity, convergence and geometry, levels, color.
+// specs is what a kit holds, by groups of the catalogue; the first is the proof
+// that the player shows files one to one. A kit puts them in the order of work
+// (stepOf). Moving patterns are spelled with periods that keep the whole kit
+// below 60 MB.
 var specs = []string{
 	"one-to-one",
 
@@ -28,6 +32,8 @@ var specs = []string{
 	"crosshatch-dots",
 	"circles",
 	"safe-area",
+	"focus-field",
+	"focus-field polarity=dark",
 
 	"pluge variant=eg1",
 	"pluge variant=bt814",
@@ -36,9 +42,12 @@ var specs = []string{
 	"window",
 	"staircase risers=5",
 	"staircase risers=10 direction=both",
+	"staircase risers=5 modulated",
 	"ramp",
 	"ramp range=near-black",
 	"ramp direction=vertical",
+	"ramp modulated",
+	"streaking",
 
 	"bars-full set=100/0/100/0",
 	"bars-full set=100/0/75/0",
@@ -47,6 +56,18 @@ var specs = []string{
 	"bars-eia189",
 	"bars-eg1",
 	"bars-rp219",
+	"vectors",
+	"chroma-steps",
+	"chroma-steps set=j63",
+	"chroma-delay",
+	"cross-color",
+
+	"multiburst",
+	"sweep",
+	"tv-lines",
+	"line-pairs",
+	"zone-plate",
+	"pulse-bar",
 }
 
 // An item is one entry of a kit.
@@ -54,13 +75,20 @@ type item struct {
 	Number  int
 	Spec    string
 	Slug    string // of its file names
+	Step    int    // in steps
 	Entry   pattern.Entry
 	Pattern pattern.Pattern
 }
 
-func items() ([]item, error) {
-	list := make([]item, len(specs))
-	for i, s := range specs {
+// itemsOf returns the items of a kit in the order of work, numbered from 1.
+// Short names have eight characters at most.
+func itemsOf(asked []string, short bool) ([]item, error) {
+	spellings, err := chosen(asked)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]item, len(spellings))
+	for i, s := range spellings {
 		name, _, _ := strings.Cut(s, " ")
 		e, err := pattern.Find(name)
 		if err != nil {
@@ -70,7 +98,16 @@ func items() ([]item, error) {
 		if err != nil {
 			return nil, err
 		}
-		list[i] = item{i + 1, s, fmt.Sprintf("%02d-%s", i+1, slug(s)), e, p}
+		list[i] = item{Spec: s, Step: stepOf(s, e), Entry: e, Pattern: p}
+	}
+	slices.SortStableFunc(list, func(a, b item) int { return cmp.Compare(a.Step, b.Step) })
+	for i := range list {
+		it := &list[i]
+		it.Number = i + 1
+		it.Slug = fmt.Sprintf("%02d-%s", it.Number, slug(it.Spec))
+		if short {
+			it.Slug = shortSlug(it.Number, it.Spec)
+		}
 	}
 	return list, nil
 }
@@ -93,6 +130,23 @@ func slug(spec string) string {
 	}, strings.ToLower(strings.Join(parts, "-")))
 }
 
+// shortSlug is a name of eight capitals and digits at most: the number, and of
+// the spelling the beginning of its name and of its last option.
+func shortSlug(number int, spec string) string {
+	head := fmt.Sprintf("%02d", number)
+	room := 8 - len(head)
+	name, options, _ := strings.Cut(spec, " ")
+	letters := func(s string, most int) string {
+		s = strings.ReplaceAll(strings.ToUpper(slug(s)), "-", "")
+		return s[:min(len(s), most)]
+	}
+	tail := ""
+	if f := strings.Fields(options); len(f) > 0 {
+		tail = letters(f[len(f)-1], room/2)
+	}
+	return head + letters(name, room-len(tail)) + tail
+}
+
 // cautions stand on the page of every kit.
 var cautions = []string{
 	"A picture-tube set holds lethal voltages: some 25 kV at the tube, for an hour or longer after it is unplugged, and mains on its chassis. An isolation transformer does not protect against the former.",
@@ -100,3 +154,6 @@ var cautions = []string{
 	"Bright still pictures burn the phosphor: do not leave white, bars or a crosshatch on longer than the work needs, and turn contrast down meanwhile.",
 	"Follow the maker's service data and local codes. If you are not trained and licensed for this work, leave it to those who are.",
 }
+
+// flashing is the caution of kits that hold a picture whose level jumps.
+const flashing = "Flashing pictures can set off seizures in people with photosensitive epilepsy, also in some who do not know that they have it: warn all who can see the screen before you play one, and look away or stop at the first discomfort."
