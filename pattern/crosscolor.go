@@ -141,9 +141,9 @@ func crossName(offset float64, slanted bool) string {
 		name = fmt.Sprintf("fsc + %v MHz", offset)
 	}
 	if slanted {
-		return name + ", slanted"
+		return "slanted " + name
 	}
-	return name + ", upright"
+	return "upright " + name
 }
 
 func (p *CrossColor) notes(v View, k carrier) []string {

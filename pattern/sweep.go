@@ -157,11 +157,11 @@ func (v View) sweepPatches(c chirp, ticks []sweepTick, level, top, bottom float6
 			if t.Text == "" || x1-x0 < 1/f {
 				continue
 			}
-			q := area(mhzName(t.MHz)+[]string{", upper sweep", ", lower sweep"}[i], x0, y[0], x1, y[1], colorimetry.Gray(level-c.Peak), "")
+			q := area([]string{"upper ", "lower "}[i]+mhzName(t.MHz), x0, y[0], x1, y[1], colorimetry.Gray(level-c.Peak), "")
 			q.Kind, q.Hz, q.To = Packet, t.MHz*1e6, colorimetry.Gray(level+c.Peak)
 			list = append(list, q)
 		}
-		list = append(list, area([]string{"left end, upper", "left end, lower"}[i], v.across(0), y[0], c.X0, y[1], colorimetry.Gray(level), ""))
+		list = append(list, area([]string{"upper left end", "lower left end"}[i], v.across(0), y[0], c.X0, y[1], colorimetry.Gray(level), ""))
 	}
 	return list
 }

@@ -134,8 +134,9 @@ func (p *TVLines) Scene(v View) (*Scene, error) {
 		tiles = append(tiles, v.caption(strconv.FormatFloat(mhz, 'f', 2, 64), (x0+x1)/2, l.mhzText)...)
 	}
 	var wedges []uprightWedge
-	for i, s := range spans(across.held(), tvWedges) {
-		w, marks := v.uprightWedge(i, s, l.uprightWedge, perTVL, peak)
+	stretches := spans(across.held(), tvWedges)
+	for i, s := range stretches {
+		w, marks := v.uprightWedge(i, len(stretches), s, l.uprightWedge, perTVL, peak)
 		wedges = append(wedges, w)
 		tiles = append(tiles, marks...)
 	}
@@ -154,8 +155,9 @@ func (p *TVLines) Scene(v View) (*Scene, error) {
 		tiles = append(tiles, v.caption(strconv.Itoa(n), (x0+x1)/2, l.lyingText)...)
 	}
 	var sleepers []lyingWedge
-	for i, s := range spans(down.held(), 2) {
-		w, marks := v.lyingWedge(i, s, l.lyingWedge, peak)
+	stretches = spans(down.held(), 2)
+	for i, s := range stretches {
+		w, marks := v.lyingWedge(i, len(stretches), s, l.lyingWedge, peak)
 		sleepers = append(sleepers, w)
 		tiles = append(tiles, marks...)
 	}

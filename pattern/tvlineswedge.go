@@ -33,9 +33,9 @@ func (w uprightWedge) add(dst []float64, x timing.Comb, y float64) {
 // wedgeText is the room beside a wedge for its marks, in cells of numerals.
 const wedgeText = 22
 
-// uprightWedge lays out wedge i of those across, over these steps.
-func (v View) uprightWedge(i int, steps []int, at [2]float64, perTVL, peak float64) (uprightWedge, []tile) {
-	x0, x1 := v.tvSlot(i, tvWedges)
+// uprightWedge lays out wedge i of n over these steps.
+func (v View) uprightWedge(i, n int, steps []int, at [2]float64, perTVL, peak float64) (uprightWedge, []tile) {
+	x0, x1 := v.tvSlot(i, n)
 	text := wedgeText * v.numeralCell()
 	least, most := steps[0], steps[len(steps)-1]
 	w := uprightWedge{Top: at[0], Bottom: at[1], Peak: peak, Gate: v.Edge[0],
@@ -123,9 +123,9 @@ func (w lyingWedge) add(dst []float64, x timing.Comb, y float64) {
 	}
 }
 
-// lyingWedge lays out wedge i of two, over these steps.
-func (v View) lyingWedge(i int, steps []int, at [2]float64, peak float64) (lyingWedge, []tile) {
-	x0, x1 := v.tvSlot(i, 2)
+// lyingWedge lays out wedge i of n over these steps.
+func (v View) lyingWedge(i, n int, steps []int, at [2]float64, peak float64) (lyingWedge, []tile) {
+	x0, x1 := v.tvSlot(i, n)
 	line, cell := v.fieldLine(), v.numeralCell()
 	least, most := steps[0], steps[len(steps)-1]
 	// The lower part of the strip holds the marks.

@@ -152,7 +152,7 @@ func (v View) zonePatches(z *zone) (list []Patch) {
 			if x+w > e.X1 || f > z.FadeX.From {
 				break
 			}
-			add(mhzName(mhz)+", right", Packet, mhz*1e6, x-w, y0, x+w, y1)
+			add(mhzName(mhz)+" to the right", Packet, mhz*1e6, x-w, y0, x+w, y1)
 		}
 	}
 	if z.Down {
@@ -163,7 +163,7 @@ func (v View) zonePatches(z *zone) (list []Patch) {
 			if y+h > e.Y1 || f > z.FadeY.From {
 				break
 			}
-			add(fmt.Sprintf("%v TV lines, down", lines), Line, 0, -w, v.rowEdge(y-h), w, v.rowEdge(y+h))
+			add(fmt.Sprintf("%v TV lines downward", lines), Line, 0, -w, v.rowEdge(y-h), w, v.rowEdge(y+h))
 		}
 	}
 	return list

@@ -123,8 +123,12 @@ func patternRecord(e pattern.Entry, spec string, job *render.Job, people bool) *
 	if e.Still != "" {
 		rec.Notes = append(rec.Notes, "Caution: "+e.Still)
 	}
-	if l := job.Lost.Clipped(false); len(l) > 0 {
-		rec.Notes = append(rec.Notes, fmt.Sprintf("Absent: %s (%s).", l.Names(), l[0].Reason))
+	for _, l := range job.Lost.Clipped(false).ByWay() {
+		why := l[0].Reason
+		if way := l[0].Patch.Way; way != "" {
+			why += "; " + way
+		}
+		rec.Notes = append(rec.Notes, fmt.Sprintf("Absent: %s (%s).", l.Names(), why))
 	}
 	if l := job.Lost.Clipped(true); len(l) > 0 {
 		rec.Notes = append(rec.Notes, fmt.Sprintf("Clipped: %s. Codes and levels are those of the file.", clippedText(l)))

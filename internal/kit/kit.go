@@ -14,6 +14,7 @@ import (
 	"io"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -79,11 +80,23 @@ type madeFile struct {
 // absent returns the patches that the picture cannot hold and the video does.
 func (m *made) absent() (list render.LostList) {
 	for _, l := range m.picture.Lost.Clipped(false) {
-		if !slices.ContainsFunc(m.video.Lost.Clipped(true), func(v render.Lost) bool { return v.Patch.Name == l.Patch.Name }) {
+		if l.Patch.Way == "" && !slices.ContainsFunc(m.video.Lost.Clipped(true), func(v render.Lost) bool { return v.Patch.Name == l.Patch.Name }) {
 			list = append(list, l)
 		}
 	}
 	return list
+}
+
+// missing says which patches neither of the two holds, because the raster does
+// not.
+func (m *made) missing() string {
+	var parts []string
+	for _, l := range m.video.Lost.Clipped(false).ByWay() {
+		if way := l[0].Patch.Way; way != "" {
+			parts = append(parts, fmt.Sprintf("%s (%s; %s)", l.Names(), l[0].Reason, way))
+		}
+	}
+	return strings.Join(parts, "; ")
 }
 
 // Make makes the kit. The folder appears when it is complete, or not at all.

@@ -109,7 +109,7 @@ type pagePicture struct {
 	Spec, Use, Source, Still string
 	Picture, Video           string
 	Data                     template.URL
-	Absent, Clipped          string
+	Absent, Missing, Clipped string
 	Notes                    []string
 	Luma                     bool
 	Patches                  []pagePatch
@@ -145,7 +145,7 @@ func (q *Request) page(w io.Writer, all []*made) error {
 
 func (m *made) onPage() pagePicture {
 	p := pagePicture{Number: m.Number, Spec: m.Spec, Use: sentence(m.Entry.Use), Source: m.Entry.Source, Still: m.Entry.Still,
-		Picture: m.picture.Name, Video: m.video.Name, Absent: m.absent().Names(), Clipped: clippedIn(m), Notes: m.notes,
+		Picture: m.picture.Name, Video: m.video.Name, Absent: m.absent().Names(), Missing: m.missing(), Clipped: clippedIn(m), Notes: m.notes,
 		Data: template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(m.png))}
 	for i, r := range m.readings {
 		x := pagePatch{PNG: r.Words(m.rgb[i], m.toRGB[i]), Name: r.Patch.Name, RGB: percents(r.RGB), Codes8: r.Words(r.Codes8, r.To8), Codes10: r.Words(r.Codes10, r.To10)}
