@@ -107,7 +107,7 @@ func (j *Job) samples() int64 { return length(j.base, 0, j.Frames) }
 // header is that of a WAV. Its rate is the nearest whole number: 4 fsc of 525
 // lines is 315/22 MHz, and 14 318 182 is 0.013 ppm above it.
 func (j *Job) header() wav.Header {
-	return wav.Header{Rate: wholeRate(j.base), Channels: len(j.scales), Samples: j.samples()}
+	return wav.Header{Rate: wholeRate(j.base), Channels: len(j.scales), Samples: j.samples(), Depth: 16}
 }
 
 func wholeRate(t composite.Timebase) uint32 {

@@ -77,6 +77,9 @@ func (m *Meta) Decode(r io.Reader, frames int) (*composite.Wave, error) {
 			return nil, fmt.Errorf("it has %d samples of %d channels at %d Hz, and its description says %d of %d at %d",
 				h.Samples, h.Channels, h.Rate, m.Samples, len(m.Channels), m.RateInFile)
 		}
+		if z.Header.Depth != 16 {
+			return nil, fmt.Errorf("its samples have %d bits, and those of a signal have 16; make it again", z.Header.Depth)
+		}
 		words = z
 	}
 	w := &composite.Wave{Wire: wire, Timebase: base, Frame: m.first(), Frames: frames}

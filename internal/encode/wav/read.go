@@ -73,16 +73,16 @@ func (z *Reader) format(size int64) error {
 	switch {
 	case tag != pcm:
 		return UnsupportedError(fmt.Sprintf("format tag %#x; only plain PCM is read, tag 1", tag))
-	case bits != 8*sampleSize:
-		return UnsupportedError(fmt.Sprintf("samples of %d bits; 16 are read", bits))
+	case bits != 16 && bits != 24:
+		return UnsupportedError(fmt.Sprintf("samples of %d bits; 16 and 24 are read", bits))
 	case channels < 1 || channels > MaxChannels:
 		return UnsupportedError(fmt.Sprintf("%d channels; 1 to %d are read", channels, MaxChannels))
 	case rate == 0:
 		return FormatError("no rate")
-	case block != sampleSize*channels:
+	case block != int(bits)/8*channels:
 		return FormatError(fmt.Sprintf("%d channels in blocks of %d bytes", channels, block))
 	}
-	z.Header.Rate, z.Header.Channels = rate, channels
+	z.Header.Rate, z.Header.Channels, z.Header.Depth = rate, channels, int(bits)
 	return z.skip(size-16+size%2, "fmt ")
 }
 

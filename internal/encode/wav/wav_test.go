@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
+	"fmt"
 	"io"
 	"math"
 	"os"
@@ -27,7 +28,11 @@ func file(t testing.TB, h Header) []byte {
 	require.Len(t, b, HeaderSize)
 	for i := range h.Samples * int64(h.Channels) {
 		b = binary.LittleEndian.AppendUint16(b, uint16(i*7919))
+		if h.Depth == 24 {
+			b = append(b, byte(i*31))
+		}
 	}
+	b = append(b, make([]byte, h.Pad())...)
 	require.EqualValues(t, h.Size(), len(b))
 	return b
 }
@@ -35,7 +40,7 @@ func file(t testing.TB, h Header) []byte {
 // The fields of the header, one by one: tag and sizes of the RIFF WAVE form
 // (secondary: a reference of the header).
 func TestHeader(t *testing.T) {
-	b := file(t, Header{Rate: 17_734_475, Channels: 2, Samples: 3})
+	b := file(t, Header{Rate: 17_734_475, Channels: 2, Samples: 3, Depth: 16})
 	want := "RIFF\x30\x00\x00\x00WAVEfmt \x10\x00\x00\x00\x01\x00\x02\x00" +
 		"\x4b\x9b\x0e\x01" + "\x2c\x6d\x3a\x04" + "\x04\x00\x10\x00data\x0c\x00\x00\x00"
 	assert.Equal(t, want, string(b[:HeaderSize]))
@@ -49,10 +54,10 @@ func TestLimit(t *testing.T) {
 		h    Header
 		fit  string
 	}{
-		{"525", Header{Rate: 14_318_182, Channels: 1}, "149.9 seconds"},
-		{"625", Header{Rate: 17_734_475, Channels: 1}, "121.0 seconds"},
-		{"625, two channels", Header{Rate: 17_734_475, Channels: 2}, "60.5 seconds"},
-		{"component", Header{Rate: 27_000_000, Channels: 3}, "26.5 seconds"},
+		{"525", Header{Rate: 14_318_182, Channels: 1, Depth: 16}, "149.9 seconds"},
+		{"625", Header{Rate: 17_734_475, Channels: 1, Depth: 16}, "121.0 seconds"},
+		{"625, two channels", Header{Rate: 17_734_475, Channels: 2, Depth: 16}, "60.5 seconds"},
+		{"component", Header{Rate: 27_000_000, Channels: 3, Depth: 16}, "26.5 seconds"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			h := tt.h
@@ -74,11 +79,12 @@ func TestHeaderRefuses(t *testing.T) {
 		h   Header
 		bad string
 	}{
-		{Header{Rate: 1, Channels: 0}, "0 channels"},
-		{Header{Rate: 1, Channels: 4}, "4 channels"},
-		{Header{Rate: 0, Channels: 1}, "0 samples a second"},
-		{Header{Rate: math.MaxUint32, Channels: 1}, "4294967295 samples a second"},
-		{Header{Rate: 1, Channels: 1, Samples: -1}, "-1 samples"},
+		{Header{Rate: 1, Channels: 0, Depth: 16}, "0 channels"},
+		{Header{Rate: 1, Channels: 4, Depth: 16}, "4 channels"},
+		{Header{Rate: 0, Channels: 1, Depth: 16}, "0 samples a second"},
+		{Header{Rate: math.MaxUint32, Channels: 1, Depth: 16}, "4294967295 samples a second"},
+		{Header{Rate: 1, Channels: 1, Samples: -1, Depth: 16}, "-1 samples"},
+		{Header{Rate: 1, Channels: 1, Samples: 1, Depth: 20}, "samples of 20 bits"},
 	} {
 		_, err := tt.h.Append(nil)
 		assert.ErrorContains(t, err, tt.bad)
@@ -86,22 +92,33 @@ func TestHeaderRefuses(t *testing.T) {
 }
 
 func TestRoundTrip(t *testing.T) {
-	for channels := 1; channels <= MaxChannels; channels++ {
-		h := Header{Rate: 27_000_000, Channels: channels, Samples: 1000}
+	for _, h := range []Header{
+		{27_000_000, 1, 1000, 16}, {27_000_000, 2, 1000, 16}, {27_000_000, 3, 1000, 16},
+		{48_000, 1, 1000, 24}, {48_000, 1, 1001, 24}, {44_100, 2, 1001, 24}, {48_000, 3, 1, 24},
+	} {
 		b := file(t, h)
 		z, err := NewReader(iotest.OneByteReader(bytes.NewReader(append(b, "LIST\x00\x00\x00\x00"...))))
 		require.NoError(t, err)
 		assert.Equal(t, h, z.Header)
 		got, err := io.ReadAll(z)
 		require.NoError(t, err)
-		assert.Equal(t, b[HeaderSize:], got)
+		assert.Equal(t, b[HeaderSize:len(b)-h.Pad()], got)
 	}
+}
+
+// An odd number of bytes of samples is followed by one of padding, which the
+// size of the RIFF chunk counts and that of the samples does not.
+func TestPadding(t *testing.T) {
+	b := file(t, Header{Rate: 48_000, Channels: 1, Samples: 3, Depth: 24})
+	assert.Len(t, b, HeaderSize+10)
+	assert.EqualValues(t, len(b)-8, binary.LittleEndian.Uint32(b[4:]))
+	assert.EqualValues(t, 9, binary.LittleEndian.Uint32(b[40:]))
 }
 
 // Other writers put chunks of their own before the samples, and a longer
 // format.
 func TestReaderPassesOver(t *testing.T) {
-	b := file(t, Header{Rate: 27_000_000, Channels: 1, Samples: 2})
+	b := file(t, Header{Rate: 27_000_000, Channels: 1, Samples: 2, Depth: 16})
 	long := string(b[:12]) + "note\x03\x00\x00\x00abc\x00" + "fmt \x12\x00\x00\x00" + string(b[20:36]) + "\x00\x00" + string(b[36:])
 	z, err := NewReader(strings.NewReader(long))
 	require.NoError(t, err)
@@ -111,7 +128,7 @@ func TestReaderPassesOver(t *testing.T) {
 }
 
 func TestReaderRefuses(t *testing.T) {
-	good := file(t, Header{Rate: 27_000_000, Channels: 2, Samples: 4})
+	good := file(t, Header{Rate: 27_000_000, Channels: 2, Samples: 4, Depth: 16})
 	changed := func(at int, to string) []byte {
 		b := bytes.Clone(good)
 		copy(b[at:], to)
@@ -130,7 +147,8 @@ func TestReaderRefuses(t *testing.T) {
 		{"short format", changed(16, "\x0e"), "invalid file: a format of 14 bytes"},
 		{"float", changed(20, "\x03"), "unsupported: format tag 0x3; only plain PCM is read, tag 1"},
 		{"extensible", changed(20, "\xfe\xff"), "unsupported: format tag 0xfffe"},
-		{"24 bits", changed(34, "\x18"), "unsupported: samples of 24 bits; 16 are read"},
+		{"8 bits", changed(34, "\x08"), "unsupported: samples of 8 bits; 16 and 24 are read"},
+		{"24 bits in blocks of 16", changed(34, "\x18"), "invalid file: 2 channels in blocks of 4 bytes"},
 		{"no channel", changed(22, "\x00"), "unsupported: 0 channels"},
 		{"many channels", changed(22, "\x06"), "unsupported: 6 channels; 1 to 3 are read"},
 		{"no rate", changed(24, "\x00\x00\x00\x00"), "invalid file: no rate"},
@@ -166,9 +184,11 @@ func TestStranger(t *testing.T) {
 		h    Header
 		want string
 	}{
-		{Header{Rate: 14_318_182, Channels: 1, Samples: 910}, "pcm_s16le|14318182|1"},
-		{Header{Rate: 17_734_475, Channels: 2, Samples: 1135}, "pcm_s16le|17734475|2"},
-		{Header{Rate: 27_000_000, Channels: 3, Samples: 1716}, "pcm_s16le|27000000|3"},
+		{Header{Rate: 14_318_182, Channels: 1, Samples: 910, Depth: 16}, "pcm_s16le|14318182|1"},
+		{Header{Rate: 17_734_475, Channels: 2, Samples: 1135, Depth: 16}, "pcm_s16le|17734475|2"},
+		{Header{Rate: 27_000_000, Channels: 3, Samples: 1716, Depth: 16}, "pcm_s16le|27000000|3"},
+		{Header{Rate: 48_000, Channels: 2, Samples: 8008, Depth: 24}, "pcm_s24le|48000|2"},
+		{Header{Rate: 44_100, Channels: 1, Samples: 1001, Depth: 24}, "pcm_s24le|44100|1"},
 	} {
 		t.Run(tt.want, func(t *testing.T) {
 			b := file(t, tt.h)
@@ -179,9 +199,9 @@ func TestStranger(t *testing.T) {
 			require.NoError(t, err, "%s", out)
 			assert.Equal(t, tt.want, strings.TrimSpace(string(out)))
 
-			got, err := exec.CommandContext(t.Context(), convert, "-v", "error", "-nostdin", "-i", path, "-f", "s16le", "-c:a", "pcm_s16le", "pipe:1").Output()
+			got, err := exec.CommandContext(t.Context(), convert, "-v", "error", "-nostdin", "-i", path, "-f", fmt.Sprintf("s%dle", tt.h.Depth), "-c:a", fmt.Sprintf("pcm_s%dle", tt.h.Depth), "pipe:1").Output()
 			require.NoError(t, err)
-			assert.Equal(t, b[HeaderSize:], got)
+			assert.Equal(t, b[HeaderSize:len(b)-tt.h.Pad()], got)
 		})
 	}
 }
@@ -189,7 +209,7 @@ func TestStranger(t *testing.T) {
 // FuzzReader: a file is refused, or what is read is a part of it, of the size
 // that the header says.
 func FuzzReader(f *testing.F) {
-	f.Add(file(f, Header{Rate: 27_000_000, Channels: 3, Samples: 2}))
+	f.Add(file(f, Header{Rate: 27_000_000, Channels: 3, Samples: 2, Depth: 16}))
 	f.Add([]byte("RIFF\xff\xff\xff\xffWAVEjunk\xff\xff\xff\xff"))
 	f.Add([]byte("RIFF....WAVEjunk\x01\x00\x00\x00ab"))
 	f.Fuzz(func(t *testing.T, src []byte) {
