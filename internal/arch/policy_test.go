@@ -43,6 +43,9 @@ var policy = map[string]rule{
 	"internal/ffmpeg": {},
 	"internal/sinc":   {never: append([]string{"io"}, noFiles...)},
 
+	// Sound beside pictures.
+	"internal/tone": {may: []string{timing}, never: append([]string{"io"}, noFiles...)},
+
 	// From samples to files.
 	"internal/pixfmt":   {may: []string{timing, colorimetry, frame}, never: append([]string{"io", "bufio"}, noFiles...)},
 	"internal/encode/*": {may: []string{timing, colorimetry, frame, "internal/pixfmt"}, outside: []string{"golang.org/x/image"}, never: noFiles},
