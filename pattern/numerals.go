@@ -4,9 +4,9 @@ import (
 	"backporch/colorimetry"
 )
 
-// numerals are the digits and the point of the scales, in cells of one field line: the
-// least that a 240-line picture can show, and steady on interlaced ones,
-// where a field line is a row of each field.
+// numerals are the digits and the point of the scales, in cells of one field
+// line: the least that a 240-line picture can show, and steady on interlaced
+// ones, where a field line is a row of each field.
 var numerals = map[rune][7]string{
 	'0': {".##.", "#..#", "#..#", "#..#", "#..#", "#..#", ".##."},
 	'1': {".#.", "##.", ".#.", ".#.", ".#.", ".#.", "###"},
