@@ -24,8 +24,11 @@ func parseLevels(s string) ([]float64, error) {
 	var list []float64
 	for _, f := range strings.Split(s, ",") {
 		x, err := strconv.ParseFloat(strings.TrimSpace(f), 64)
-		if err != nil || !(x >= 0 && x <= 100) || slices.Contains(list, x) {
-			return nil, fmt.Errorf("%q in %q is no amplitude within 0 to 100 IRE, or stands twice; use %s", f, s, chromaLevels)
+		if err != nil || !(x >= 0 && x <= 100) {
+			return nil, fmt.Errorf("%q in %q is no amplitude within 0 to 100 IRE; use %s", f, s, chromaLevels)
+		}
+		if slices.Contains(list, x) {
+			return nil, fmt.Errorf("%v stands twice in %q; use %s", x, s, chromaLevels)
 		}
 		list = append(list, x)
 	}
