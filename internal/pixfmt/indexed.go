@@ -1,5 +1,7 @@
 package pixfmt
 
+import "fmt"
+
 // MaxColors is how many colors [RGBRows.Index] gives a picture: what an index of
 // one byte tells apart. A device may use more of them.
 const MaxColors = 256
@@ -48,3 +50,51 @@ func (x *Indexed) Width() int { return len(x.Rows[0]) }
 
 // Height returns the number of lines.
 func (x *Indexed) Height() int { return len(x.Lines) }
+
+// check refuses what is no picture: rows of different widths, lines without a
+// row, and indexes that are not below most.
+func (x *Indexed) check(most int) error {
+	if len(x.Rows) == 0 {
+		return FormatError("a picture without rows")
+	}
+	if err := checkSides(x.Width(), x.Height()); err != nil {
+		return err
+	}
+	for j, row := range x.Rows {
+		if len(row) != x.Width() {
+			return FormatError(fmt.Sprintf("row %d has %d pixels, and row 0 has %d", j, len(row), x.Width()))
+		}
+		for i, v := range row {
+			if int(v) >= most {
+				return UnsupportedError(fmt.Sprintf("row %d, pixel %d has color number %d, and there is room for %d colors; take a pattern of fewer colors", j, i, v, most))
+			}
+		}
+	}
+	for j, n := range x.Lines {
+		if n < 0 || int(n) >= len(x.Rows) {
+			return FormatError(fmt.Sprintf("line %d shows row %d of %d", j, n, len(x.Rows)))
+		}
+	}
+	return nil
+}
+
+// checkSides refuses sizes that no picture has. The limit keeps a size that was
+// read from a file from asking for all memory.
+func checkSides(width, height int) error {
+	const limit = 1 << 15
+	if width <= 0 || height <= 0 || width > limit || height > limit {
+		return UnsupportedError(fmt.Sprintf("a picture of %d x %d pixels; each side must be 1 to %d", width, height, limit))
+	}
+	return nil
+}
+
+// used says of each color of the palette whether a pixel has it.
+func (x *Indexed) used() []bool {
+	used := make([]bool, len(x.Palette))
+	for _, row := range x.Rows {
+		for _, v := range row {
+			used[v] = true
+		}
+	}
+	return used
+}
