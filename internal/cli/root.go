@@ -58,6 +58,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 		newKit(s, nil),
 		newRender(s, args, nil),
 		newWave(s, nil),
+		newTone(s, nil),
 		newList(s),
 		newShow(s, nil),
 		newCompare(s, nil),
