@@ -108,7 +108,9 @@ func (p *TVLines) Scene(v View) (*Scene, error) {
 	}
 	peak := p.Amplitude / 200
 	rows, _ := v.rowLimit()
-	perTVL := float64(v.stretch() / 2) // cycles a picture height of a Comb, for one TV line
+	// Cycles a picture height of a Comb, for one TV line: by the active line, so
+	// 0.1 % off the shape of a 525-line picture.
+	perTVL := float64(v.Shown.Scan.System.Frequency(1, timing.R(4, 3)) * v.stretch() * v.perMHz())
 	across := tvSteps(v.limit()*v.perMHz()/perTVL, p.Most)
 	down := tvSteps(2*rows, p.Most)
 	l := v.tvLayout()
