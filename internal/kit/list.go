@@ -68,6 +68,13 @@ var specs = []string{
 	"line-pairs",
 	"zone-plate",
 	"pulse-bar",
+
+	"bounce shape=field", // nothing in a kit flashes unasked
+	"moving-bar fields=8",
+	"field-order fields=20",
+	"line-twitter",
+	"half-line",
+	"count until=4",
 }
 
 // An item is one entry of a kit.
