@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"backporch/colorimetry"
+	"backporch/internal/device"
 	"backporch/internal/pixfmt"
 	"backporch/pattern/frame"
 	"backporch/timing"
@@ -53,12 +54,22 @@ func (j *Job) Indexed(n int) (*pixfmt.Indexed, error) {
 	if err != nil {
 		return nil, err
 	}
-	x, err := j.Device.Quantize(f)
+	x, merge, err := j.Device.QuantizeScene(f, device.Options{Wire: j.Plan.Player, Patches: j.Scene.Patches, Plan: j.Plan, Dither: j.Dither})
 	if err != nil {
 		return nil, err
 	}
-	j.shown, j.shownFrame = x, n
+	j.shown, j.shownFrame, j.merge = x, n, merge
 	return x, nil
+}
+
+// Merge says what became of colors for which the device had no room, in frame
+// 0; nil where it is not a matter of colors.
+func (j *Job) Merge() (*device.Merge, error) {
+	if !j.Pixels() {
+		return nil, nil
+	}
+	_, err := j.Indexed(0)
+	return j.merge, err
 }
 
 // emitted is what the device makes of its picture on a lattice, in units of

@@ -31,6 +31,7 @@ type Request struct {
 	Single  bool         // horizontal lines of one row
 	Plan    colorimetry.Plan
 	Device  *device.Profile // that plays it, on one of its rasters and outputs; nil: none in particular
+	Dither  bool            // spread the errors of a device's colors over pixels
 	Clip    bool            // accept levels that the plan puts out of reach
 	Format  *format.Format
 	Ident   string      // a caption, see [pattern.WithIdent]; {pattern}, {raster}, {setup} are filled in; "auto": all three; "": none
@@ -98,6 +99,7 @@ type Job struct {
 	mu         sync.Mutex // guards the picture of a device, which is kept
 	shown      *pixfmt.Indexed
 	shownFrame int
+	merge      *device.Merge
 }
 
 // A RangeError reports the patches that the plan puts out of the format's
