@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"os"
 	"strings"
 
 	"backporch/colorimetry"
@@ -11,20 +12,19 @@ import (
 	"backporch/timing"
 )
 
-// deviceNames lists the built-in devices.
-func deviceNames() (names []string) {
-	for _, p := range device.Builtin() {
-		names = append(names, p.Name)
-	}
-	return names
-}
-
 // readDevice returns the profile that --device names: a built-in one, or a file.
 func readDevice(name string) (*device.Profile, error) {
 	if !strings.ContainsAny(name, `/\`) && !strings.HasSuffix(strings.ToLower(name), ".toml") {
 		return device.Find(name)
 	}
-	return nil, fmt.Errorf("%s: profiles of your own cannot be read yet", name)
+	if err := readable(name); err != nil {
+		return nil, err
+	}
+	text, err := os.ReadFile(name)
+	if err != nil {
+		return nil, err
+	}
+	return device.ParseTOML(text, name)
 }
 
 // lattice reads --device and --raster. dev is nil where no device is named.

@@ -30,13 +30,18 @@ var lists = []struct {
 		func() table.Document { return levelTable() }, func() table.Document { return levelPage() }},
 	{"wires", "the wires that carry a raster: signals, levels, sampling",
 		func() table.Document { return wireList() }, func() table.Document { return wireList() }},
+	{"devices", "the playing devices of --device",
+		func() table.Document { return deviceTable() }, func() table.Document { return devicePage() }},
+	{"device-keys", "what a device profile of your own can say",
+		func() table.Document { return keyTable() }, func() table.Document { return keyPage() }},
 }
 
 func newList(s *Streams) *cobra.Command {
 	cmd := &cobra.Command{
-		Use:     "list",
-		Short:   "List patterns, rasters, formats, levels or wires",
-		Long:    "List patterns, rasters, file formats, levels or wires as a table; --json and --csv print the same for programs.",
+		Use:   "list",
+		Short: "List patterns, rasters, formats, levels, wires or devices",
+		Long: `List patterns, rasters, file formats, levels, wires, playing devices, or the keys
+of device profiles as a table; --json and --csv print the same for programs.`,
 		Example: "  backporch list patterns\n  backporch list rasters --json",
 		GroupID: "know",
 		Args:    cobra.ArbitraryArgs,
@@ -46,9 +51,9 @@ func newList(s *Streams) *cobra.Command {
 				names = append(names, l.name)
 			}
 			if len(args) == 0 {
-				return &usageError{fmt.Errorf("what to list is missing; use patterns, rasters, formats, levels or wires"), cmd.CommandPath()}
+				return &usageError{fmt.Errorf("what to list is missing; use patterns, rasters, formats, levels, wires, devices or device-keys"), cmd.CommandPath()}
 			}
-			return &usageError{fmt.Errorf("cannot list %q%s; use patterns, rasters, formats, levels or wires", args[0], pattern.Suggest(args[0], names)), cmd.CommandPath()}
+			return &usageError{fmt.Errorf("cannot list %q%s; use patterns, rasters, formats, levels, wires, devices or device-keys", args[0], pattern.Suggest(args[0], names)), cmd.CommandPath()}
 		},
 	}
 	for _, l := range lists {

@@ -20,6 +20,7 @@ import (
 // same with every command.
 type pictureFlags struct {
 	Device      string
+	Dither      bool
 	Raster      string
 	Setup       string
 	PlayerSetup string
@@ -32,6 +33,7 @@ type pictureFlags struct {
 
 func (p *pictureFlags) add(cmd *cobra.Command, f *pflag.FlagSet) {
 	f.StringVar(&p.Device, "device", "", "what plays it: a device of `backporch list devices`, or a profile of your own, FILE.toml")
+	f.BoolVar(&p.Dither, "dither", false, "with --device: spread the errors of its colors over pixels, so that levels hold over areas only")
 	f.StringVar(&p.Raster, "raster", "", "lines and samples: "+strings.Join(rasterNames(), ", ")+" (480i; with --device its own)")
 	f.StringVar(&p.Setup, "setup", "as-player", "black on the wire, 525 lines: as-player, 0 or 7.5 IRE above blanking")
 	f.StringVar(&p.PlayerSetup, "player-setup", "", "what the player's own encoder adds: 0 or 7.5 IRE (0 once a setup is asked for)")
@@ -42,7 +44,7 @@ func (p *pictureFlags) add(cmd *cobra.Command, f *pflag.FlagSet) {
 	f.BoolVar(&p.Single, "single-line", false, "draw horizontal lines in one row, not in one of each field")
 	for name, values := range map[string][]string{
 		"raster": rasterNames(), "setup": {"as-player", "0", "7.5"}, "player-setup": {"0", "7.5"},
-		"device": deviceNames(), "wire": composite.Names(0), "player": composite.Names(0), "aspect": {"4:3", "16:9"}, "edges": pattern.EdgeNames(),
+		"device": device.Names(), "wire": composite.Names(0), "player": composite.Names(0), "aspect": {"4:3", "16:9"}, "edges": pattern.EdgeNames(),
 	} {
 		complete(cmd, name, values)
 	}
@@ -68,6 +70,7 @@ var aspect4x3 = timing.R(4, 3)
 // picture is what pictureFlags mean.
 type picture struct {
 	Device *device.Profile // nil: none in particular
+	Dither bool
 	Raster *timing.Raster
 	Plan   colorimetry.Plan
 	Aspect timing.Ratio
@@ -79,7 +82,7 @@ type picture struct {
 func (v *picture) request(pt pattern.Pattern, spec string, f *format.Format) render.Request {
 	return render.Request{
 		Pattern: pt, Spec: spec, Format: f, Frames: 1,
-		Raster: v.Raster, Edges: v.Edges, Aspect: v.Aspect, Single: v.Single, Plan: v.Plan, Device: v.Device,
+		Raster: v.Raster, Edges: v.Edges, Aspect: v.Aspect, Single: v.Single, Plan: v.Plan, Device: v.Device, Dither: v.Dither,
 	}
 }
 
@@ -107,6 +110,9 @@ func (p *pictureFlags) read(pt pattern.Pattern, file bool) (v picture, err error
 		v.Edges = v.Device.Edges()
 	}
 	v.Single = p.Single
+	if v.Dither = p.Dither; v.Dither && (v.Device == nil || !v.Device.Pixels()) {
+		return v, usagef("--dither spreads the errors of a device's own colors; name one that shows pixels with --device, or leave it out")
+	}
 	if v.Device != nil {
 		v.Plan, err = p.devicePlan(v.Device, v.Raster, pt)
 	} else {
