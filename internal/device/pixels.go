@@ -100,10 +100,8 @@ func pixelMakers() (list []maker) {
 			p.Title = fmt.Sprintf("%d pixels at %s, %d fixed colors", row.width, p.Clocks.PixelText(), len(p.Color.Fixed))
 			p.Source += "; colors: own rule"
 			p.Notes = append(p.Notes, "Colors: "+f.how)
-			p.Framebuffer = &pixfmt.Framebuffer{Bits: 8}
-			if len(p.Color.Fixed) <= 16 {
-				p.Framebuffer = &pixfmt.Framebuffer{Bits: 4, HighFirst: true}
-			}
+			p.Framebuffer = framebufferOf(p.Color)
+			p.Framebuffer.Palette = nil
 			return p
 		}})
 	}
@@ -136,7 +134,7 @@ func (row pixelRow) profile(s *timing.System) *Profile {
 	}
 	p.Title = fmt.Sprintf("%d pixels at %s, %s color%s", row.width, c.PixelText(), p.Color.Form(), p.Color.together())
 	p.outside()
-	row.memory(p)
+	p.remember()
 	return p
 }
 
@@ -156,22 +154,6 @@ func (c *Color) together() string {
 		return ""
 	}
 	return fmt.Sprintf(", %d at once", c.AtOnce)
-}
-
-// memory declares how such a device keeps a picture: words of 16 or 32 bits, or
-// indexes.
-func (row pixelRow) memory(p *Profile) {
-	if !p.Color.whole() {
-		return
-	}
-	word := wordOf(p.Color.Bits)
-	p.Framebuffer = &pixfmt.Framebuffer{Color: word}
-	if n := p.Color.AtOnce; n > 0 && n <= 256 {
-		p.Framebuffer = &pixfmt.Framebuffer{Bits: 8, HighFirst: true, Palette: &word}
-		if n <= 16 {
-			p.Framebuffer.Bits = 4
-		}
-	}
 }
 
 // whole reports whether every channel has bits.

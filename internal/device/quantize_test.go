@@ -68,11 +68,11 @@ func TestNearestIsExhaustive(t *testing.T) {
 		{"3:3:3 composite", [3]int{3, 3, 3}, "composite-j", 400},
 		{"3:3:2 with setup", [3]int{3, 3, 2}, "composite-m", 400},
 		{"4:4:4 PAL", [3]int{4, 4, 4}, "pal", 200},
-		{"5:5:5 component", [3]int{5, 5, 5}, "component-n10", 40},
-		{"5:6:5 composite", [3]int{5, 6, 5}, "composite-j", 20},
-		{"6:6:6 composite", [3]int{6, 6, 6}, "composite-j", 6},
+		{"5:5:5 component", [3]int{5, 5, 5}, "component-n10", 16},
+		{"5:6:5 composite", [3]int{5, 6, 5}, "composite-j", 8},
+		{"6:6:6 composite", [3]int{6, 6, 6}, "composite-j", 2},
 		{"1:1:1 RGB", [3]int{1, 1, 1}, "rgb-700", 100},
-		{"5:5:5 RGB", [3]int{5, 5, 5}, "rgb-714", 20},
+		{"5:5:5 RGB", [3]int{5, 5, 5}, "rgb-714", 8},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			p := withBits(t, tt.bits[0], tt.bits[1], tt.bits[2], tt.output)
