@@ -5,7 +5,8 @@ import (
 	"image/color"
 )
 
-// Paletted returns an indexed picture as the image package knows it.
+// Paletted returns an indexed picture as the image package knows it. It must
+// have no more than [MaxColors] in its palette.
 func (x *Indexed) Paletted() *image.Paletted {
 	p := &image.Paletted{
 		Pix:     make([]uint8, 0, x.Width()*x.Height()),
@@ -22,6 +23,19 @@ func (x *Indexed) Paletted() *image.Paletted {
 		}
 	}
 	return p
+}
+
+// RGBA returns an indexed picture as an opaque one without a palette.
+func (x *Indexed) RGBA() *image.RGBA {
+	m := image.NewRGBA(image.Rect(0, 0, x.Width(), x.Height()))
+	for j, n := range x.Lines {
+		line := m.Pix[j*m.Stride:]
+		for i, v := range x.Rows[n] {
+			c, p := x.Palette[v], line[4*i:4*i+4]
+			p[0], p[1], p[2], p[3] = c[0], c[1], c[2], 255
+		}
+	}
+	return m
 }
 
 // RGBA returns rows of 8-bit codes as an opaque picture.

@@ -1,5 +1,6 @@
 // Package bmpfile writes BMP pictures for devices that read nothing else:
-// 8-bit R'G'B', with a palette when 256 colors suffice. The encoder is
+// 8-bit R'G'B', with a palette when 256 colors suffice and unless it is asked
+// to leave it out. The encoder is
 // golang.org/x/image/bmp.
 //
 // A BMP written here says nothing of pixel shape, and has no text.
@@ -30,8 +31,29 @@ func Encode(w io.Writer, f *frame.Frame, k *colorimetry.Coding) error {
 	return encode(w, rows.RGBA())
 }
 
-// EncodeIndexed writes an indexed picture.
-func EncodeIndexed(w io.Writer, x *pixfmt.Indexed) error { return encode(w, x.Paletted()) }
+// EncodeTrue is Encode without a palette, 24 bits a pixel: the form that the
+// simplest readers know.
+func EncodeTrue(w io.Writer, f *frame.Frame, k *colorimetry.Coding) error {
+	if k.Model != colorimetry.RGB || k.Bits != 8 {
+		panic("bmpfile: EncodeTrue in " + k.Name)
+	}
+	return encode(w, pixfmt.RoundRGB(f, k).RGBA())
+}
+
+// EncodeIndexed writes an indexed picture: indexes of 8 bits, which are kept,
+// and a palette of 256 entries that begins with the picture's colors in their
+// order; the others are black and in no use. Beyond 256 colors, which no
+// palette holds, it is 24-bit without one.
+func EncodeIndexed(w io.Writer, x *pixfmt.Indexed) error {
+	if len(x.Palette) > pixfmt.MaxColors {
+		return EncodeIndexedTrue(w, x)
+	}
+	return encode(w, x.Paletted())
+}
+
+// EncodeIndexedTrue writes the colors of an indexed picture without a palette,
+// 24 bits a pixel.
+func EncodeIndexedTrue(w io.Writer, x *pixfmt.Indexed) error { return encode(w, x.RGBA()) }
 
 // Places in a file with a palette: behind a file header of 14 and a picture
 // header of 40 bytes stand 256 entries of blue, green, red and a reserved byte.

@@ -5,6 +5,8 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"image"
+	"image/color"
 	"os/exec"
 	"testing"
 
@@ -17,6 +19,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/image/bmp"
 )
 
 func sampled(t *testing.T, spec string, r *timing.Raster, k *colorimetry.Coding) *frame.Frame {
@@ -90,4 +93,90 @@ func TestErrors(t *testing.T) {
 	assert.ErrorContains(t, Encode(full{}, f, colorimetry.RGB8), "no space left")
 	assert.Panics(t, func() { _ = Encode(new(bytes.Buffer), f, colorimetry.RGB16) })
 	assert.Panics(t, func() { _ = Encode(new(bytes.Buffer), f, colorimetry.YCbCr8) })
+	assert.Panics(t, func() { _ = EncodeTrue(new(bytes.Buffer), f, colorimetry.RGB16) })
+	assert.ErrorContains(t, EncodeTrue(full{}, f, colorimetry.RGB8), "no space left")
+}
+
+// netpbm returns the samples that netpbm finds in a file.
+func netpbm(t *testing.T, file []byte, width, height int) []byte {
+	t.Helper()
+	cmd := exec.CommandContext(t.Context(), oracle.Need(t, "bmptopnm"), "-quiet")
+	cmd.Stdin = bytes.NewReader(file)
+	out, err := cmd.Output()
+	require.NoError(t, err)
+	got, ok := bytes.CutPrefix(out, fmt.Appendf(nil, "P6\n%d %d\n255\n", width, height))
+	require.True(t, ok, "%.20q", out)
+	require.Len(t, got, 3*width*height)
+	return got
+}
+
+// The palette of an indexed picture begins with its colors in their order, and
+// its pixels are their numbers; with more than 256 or without a palette there
+// are 24 bits a pixel, rows at multiples of 4 bytes (memory: BITMAPINFOHEADER).
+func TestEncodeIndexed(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		colors int
+		encode func(b *bytes.Buffer, x *pixfmt.Indexed) error
+		bits   int
+	}{
+		{"two colors", 2, func(b *bytes.Buffer, x *pixfmt.Indexed) error { return EncodeIndexed(b, x) }, 8},
+		{"128 colors", 128, func(b *bytes.Buffer, x *pixfmt.Indexed) error { return EncodeIndexed(b, x) }, 8},
+		{"256 colors", 256, func(b *bytes.Buffer, x *pixfmt.Indexed) error { return EncodeIndexed(b, x) }, 8},
+		{"257 colors", 257, func(b *bytes.Buffer, x *pixfmt.Indexed) error { return EncodeIndexed(b, x) }, 24},
+		{"two colors without a palette", 2, func(b *bytes.Buffer, x *pixfmt.Indexed) error { return EncodeIndexedTrue(b, x) }, 24},
+		{"128 colors without a palette", 128, func(b *bytes.Buffer, x *pixfmt.Indexed) error { return EncodeIndexedTrue(b, x) }, 24},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			x := &pixfmt.Indexed{Rows: [][]uint16{nil, nil}, Lines: []int32{1, 0, 0}}
+			width := tt.colors/4*4 + 3 // rows need padding; the last color is in no use
+			for i := range tt.colors {
+				x.Palette = append(x.Palette, [3]uint8{uint8(255 - i), uint8(i >> 8), uint8(7 * i)})
+			}
+			for i := range width {
+				x.Rows[0] = append(x.Rows[0], uint16((width-i)%(tt.colors-1)))
+				x.Rows[1] = append(x.Rows[1], uint16(i%(tt.colors-1)))
+			}
+			var b bytes.Buffer
+			require.NoError(t, tt.encode(&b, x))
+			file := b.Bytes()
+			assert.Equal(t, tt.bits, int(binary.LittleEndian.Uint16(file[28:])))
+			m, err := bmp.Decode(bytes.NewReader(file))
+			require.NoError(t, err)
+			p, paletted := m.(*image.Paletted)
+			require.Equal(t, tt.bits == 8, paletted)
+			if paletted {
+				require.Len(t, p.Palette, 256)
+				for i := range 256 {
+					want := color.RGBA{A: 255} // in no use
+					if i < tt.colors {
+						want = color.RGBA{x.Palette[i][0], x.Palette[i][1], x.Palette[i][2], 255}
+					}
+					require.Equal(t, want, color.RGBAModel.Convert(p.Palette[i]), "entry %d", i)
+				}
+			} else {
+				require.Len(t, file, 54+3*((3*width+3)/4*4))
+			}
+			got := netpbm(t, file, width, 3)
+			for j, n := range x.Lines {
+				for i, v := range x.Rows[n] {
+					if paletted {
+						require.Equal(t, v, uint16(p.ColorIndexAt(i, j)), "line %d, pixel %d", j, i)
+					}
+					require.Equal(t, x.Palette[v], [3]uint8(got[3*(j*width+i):]), "line %d, pixel %d", j, i)
+				}
+			}
+		})
+	}
+}
+
+// A frame without a palette is that of Encode, 24 bits a pixel.
+func TestEncodeTrue(t *testing.T) {
+	f := sampled(t, "bars-full", narrow(), colorimetry.RGB8)
+	var b, c bytes.Buffer
+	require.NoError(t, EncodeTrue(&b, f, colorimetry.RGB8))
+	require.NoError(t, Encode(&c, f, colorimetry.RGB8))
+	require.Equal(t, [2]int{24, 8}, [2]int{int(b.Bytes()[28]), int(c.Bytes()[28])})
+	height := f.Raster.Height()
+	assert.Equal(t, netpbm(t, c.Bytes(), 701, height), netpbm(t, b.Bytes(), 701, height))
 }

@@ -38,7 +38,7 @@ func Encode(w io.Writer, f *frame.Frame, k *colorimetry.Coding, m Meta) error {
 		return encode(w, rows.RGBA64(), m)
 	}
 	if x, ok := rows.Index(); ok {
-		return EncodeIndexed(w, x, m)
+		return encode(w, widened(x), m)
 	}
 	return encode(w, rows.RGBA(), m)
 }
@@ -49,14 +49,25 @@ func Encode(w io.Writer, f *frame.Frame, k *colorimetry.Coding, m Meta) error {
 // of 8 colors, for 270 bytes more.
 const wide = 17
 
-// EncodeIndexed writes an indexed picture. A palette of fewer than 17 colors is
-// filled up with its first.
-func EncodeIndexed(w io.Writer, x *pixfmt.Indexed, m Meta) error {
+// widened returns a picture whose palette of fewer than 17 colors is filled up
+// with its first.
+func widened(x *pixfmt.Indexed) *image.Paletted {
 	p := x.Paletted()
 	for len(p.Palette) < wide {
 		p.Palette = append(p.Palette, p.Palette[0])
 	}
-	return encode(w, p, m)
+	return p
+}
+
+// EncodeIndexed writes an indexed picture for a reader that counts on indexes:
+// they are kept, and the palette has exactly the picture's colors in their
+// order, so that 2 of them are indexes of 1 bit, 4 of 2, 16 of 4, and more of
+// 8. Beyond 256 colors, which no palette holds, it is 24-bit without one.
+func EncodeIndexed(w io.Writer, x *pixfmt.Indexed, m Meta) error {
+	if len(x.Palette) > pixfmt.MaxColors {
+		return encode(w, x.RGBA(), m)
+	}
+	return encode(w, x.Paletted(), m)
 }
 
 // buffers keeps the encoder's compressor, over half a megabyte, from picture

@@ -4,6 +4,9 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
+	"image"
+	"image/color"
+	"image/png"
 	"strings"
 	"testing"
 
@@ -181,4 +184,72 @@ func TestWriteErrors(t *testing.T) {
 		assert.EqualError(t, Encode(&short{n}, f, colorimetry.RGB8, m), "no space left", "after %d bytes", n)
 	}
 	assert.NoError(t, Encode(&short{b.Len()}, f, colorimetry.RGB8, m))
+}
+
+// palette returns a picture of n colors, the last of its palette in no use and
+// the others in another order than that of their appearance.
+func palette(n int) *pixfmt.Indexed {
+	x := &pixfmt.Indexed{Rows: [][]uint16{nil, nil}, Lines: []int32{1, 0, 0}}
+	for i := range n {
+		x.Palette = append(x.Palette, [3]uint8{uint8(i), uint8(i >> 8), uint8(7 * i)})
+	}
+	for i := range max(1, n-1) {
+		x.Rows[0] = append(x.Rows[0], uint16(i))
+		x.Rows[1] = append(x.Rows[1], uint16(max(1, n-1)-1-i))
+	}
+	return x
+}
+
+// The palette of an indexed picture has its colors and no others, in their
+// order, and its pixels their numbers, at every depth.
+func TestEncodeIndexed(t *testing.T) {
+	for _, tt := range []struct {
+		colors int
+		stored string // by pngcheck
+	}{
+		{1, "1-bit palette"}, {2, "1-bit palette"}, {3, "2-bit palette"}, {4, "2-bit palette"}, {5, "4-bit palette"},
+		{16, "4-bit palette"}, {17, "8-bit palette"}, {128, "8-bit palette"}, {256, "8-bit palette"}, {257, "24-bit RGB"}, {4096, "24-bit RGB"},
+	} {
+		x := palette(tt.colors)
+		var b bytes.Buffer
+		require.NoError(t, EncodeIndexed(&b, x, Meta{Shape: timing.R(8, 7), Text: [][2]string{{"Title", "bars-full"}}}))
+		m, err := png.Decode(bytes.NewReader(b.Bytes()))
+		require.NoError(t, err)
+		require.Equal(t, x.Width(), m.Bounds().Dx())
+		p, paletted := m.(*image.Paletted)
+		require.Equal(t, tt.colors <= 256, paletted)
+		if paletted {
+			require.Len(t, p.Palette, tt.colors)
+			for i, c := range x.Palette {
+				require.Equal(t, color.RGBA{c[0], c[1], c[2], 255}, p.Palette[i], "entry %d of %d", i, tt.colors)
+			}
+		}
+		for j, n := range x.Lines {
+			for i, v := range x.Rows[n] {
+				if paletted {
+					require.Equal(t, v, uint16(p.ColorIndexAt(i, j)), "line %d, pixel %d", j, i)
+				}
+				r, g, b, _ := m.At(i, j).RGBA()
+				require.Equal(t, x.Palette[v], [3]uint8{uint8(r >> 8), uint8(g >> 8), uint8(b >> 8)}, "line %d, pixel %d", j, i)
+			}
+		}
+		chunks := oracle.CheckPNG(t, b.Bytes())
+		assert.Equal(t, fmt.Sprintf("%d x 3 image, %s, non-interlaced", x.Width(), tt.stored), chunks[0].Detail)
+		for _, c := range chunks {
+			if c.Type == "PLTE" {
+				assert.Equal(t, 3*tt.colors, c.Length)
+			}
+		}
+		// netpbm reads the same colors.
+		got := oracle.ReadPNG(t, b.Bytes())
+		require.Equal(t, 255, got.Max)
+		for j, n := range x.Lines {
+			for i, v := range x.Rows[n] {
+				c := got.At(i, j)
+				for k := range c {
+					require.Equal(t, uint16(x.Palette[v][k]), c[k], "line %d, pixel %d", j, i)
+				}
+			}
+		}
+	}
 }
