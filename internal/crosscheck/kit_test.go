@@ -27,6 +27,8 @@ type kitFolder struct {
 	Files []struct {
 		Name    string
 		Picture int
+		Chroma  string
+		Frames  int
 		SHA256  string
 	}
 }
@@ -34,7 +36,7 @@ type kitFolder struct {
 const kitProgram = "backporch test"
 
 func makeKit(dir, raster string) (*kitFolder, error) {
-	q := kit.Request{Dir: filepath.Join(dir, "kit"), Raster: timing.Lookup(raster), Aspect: timing.R(4, 3), Frames: 1, Program: kitProgram}
+	q := kit.Request{Dir: filepath.Join(dir, "kit"), Variants: []kit.Variant{{Raster: timing.Lookup(raster), Frames: 1}}, Aspect: timing.R(4, 3), Program: kitProgram}
 	if _, err := kit.Make(context.Background(), q); err != nil {
 		return nil, err
 	}
@@ -98,10 +100,12 @@ func TestKitIsRendered(t *testing.T) {
 			name, err := format.ForPath(f.Name)
 			require.NoError(t, err)
 			q := shot{
-				spec: spec[f.Picture], raster: timing.Lookup(raster), choice: format.Choice{Name: name},
+				spec: spec[f.Picture], raster: timing.Lookup(raster), choice: format.Choice{Name: name, Chroma: f.Chroma},
 				tags: [][2]string{{"Software", kitProgram}},
 			}
-			assert.Equal(t, goldentest.HashOf(q.bytes(t)), goldentest.HashOf(stored), f.Name)
+			job := q.job(t)
+			job.Frames = f.Frames
+			assert.Equal(t, goldentest.HashOf(file(t, job)), goldentest.HashOf(stored), f.Name)
 			compared++
 		}
 		assert.Equal(t, 2*len(k.Pictures), compared, "a picture and a video of each pattern")

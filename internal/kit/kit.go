@@ -1,28 +1,28 @@
-// Package kit makes the main thing that the program makes: a folder that holds
-// the whole catalogue for one raster, each pattern as a picture and as a
-// video, with a page that says what each is for and what it must read.
+// Package kit makes the main thing that the program makes: a folder or an
+// archive that holds the whole catalogue for a raster, a setup and a playing
+// device, or for several of them: each pattern as a picture and as a video,
+// with pages that say in which order to use them, what each is for and what it
+// must read.
 //
-// The same request gives the same bytes: nothing in a kit depends on the time or
-// the folder, nor on whether the processor fuses multiplications and additions.
+// The same request gives the same bytes: nothing in a kit depends on the time,
+// the name of the folder or archive, nor on whether the processor fuses
+// multiplications and additions. Compressed bytes, in PNG pictures and
+// archives, are those of the compressor of the Go version that built the
+// program.
 package kit
 
 import (
 	"context"
-	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
 	"runtime"
-	"slices"
-	"strings"
 	"sync"
 	"sync/atomic"
 
 	"backporch/colorimetry"
-	"backporch/internal/format"
+	"backporch/internal/device"
 	"backporch/internal/output"
-	"backporch/internal/readings"
-	"backporch/internal/render"
 	"backporch/pattern"
 	"backporch/timing"
 )
@@ -32,138 +32,187 @@ var Manifest = output.Manifest{Name: "kit.json", Schema: "backporch/kit/1"}
 
 // A Request is one kit to make.
 type Request struct {
-	Dir     string
-	Force   bool
-	Raster  *timing.Raster
-	Plan    colorimetry.Plan
-	Edges   pattern.Edges
-	Aspect  timing.Ratio
-	Single  bool
-	Clip    bool
-	Frames  int    // of each video of a still pattern; at least 1
-	Program string // name and version, for the files
+	Dir   string // folder, or the archive's file name; "-" for an archive on Out
+	Force bool
+	Zip   bool      // write one archive instead of a folder
+	Root  string    // of an archive: the folder that all of it lies in
+	Out   io.Writer // standard output
 
-	// Progress, if not nil, is called after each part is done, from several
+	Device   *device.Profile // that plays it; nil: none in particular
+	Variants []Variant       // at least one
+	Patterns []string        // groups, names and spellings; empty: all
+	Formats  []string        // by name; empty: those that the device reads, or a PNG picture and a Y4M video
+	Edges    pattern.Edges
+	Aspect   timing.Ratio // of the screen, 4/3 or 16/9
+	Single   bool         // horizontal lines of one row
+	Clip     bool         // accept levels that a plan puts out of reach
+	Ident    string       // caption of every picture that has room for it
+	Program  string       // name and version, for the files
+
+	// Progress, if not nil, is called after each pattern is done, from several
 	// goroutines.
 	Progress func(done, total int)
+}
+
+// A Variant is one raster with one plan of levels. Where there are several,
+// each has a folder of its own.
+type Variant struct {
+	Raster *timing.Raster
+	Plan   colorimetry.Plan
+	Setup  string // as it was asked for: as-player, 0 or 7.5
+	Frames int    // of each video, at least; 1: a still once, what moves one period
 }
 
 // A Result says what was made.
 type Result struct {
 	Files   int
-	Bytes   int64
-	Absent  int // patches that the pictures cannot hold, and the videos can
-	Clipped int // patches that the plan puts out of reach, in pictures and videos
+	Bytes   int64 // of all files, before an archive packs them
+	Absent  int   // patches that the pictures cannot hold, and no file beside them can
+	Video   int   // patches that the pictures cannot hold, and the videos can
+	Clipped int   // patches that a plan or the device puts out of reach, in all files
+	Bare    int   // pictures that have no room for the caption
+	Beyond  int   // patches that the device shows beyond the tolerances
 }
 
-// A made item has its files written.
-type made struct {
-	item
-	readings []readings.Reading
-	picture  madeFile
-	video    madeFile
-	notes    []string
-	png      []byte // for the page
-
-	rgb, toRGB [][3]uint16 // codes of the picture, for each of readings
-}
-
-type madeFile struct {
-	Name   string
-	Format *format.Format
-	Frames int
-	Bytes  int64
-	Sum    [sha256.Size]byte
-	Lost   render.LostList
-}
-
-// absent returns the patches that the picture cannot hold and the video does.
-func (m *made) absent() (list render.LostList) {
-	for _, l := range m.picture.Lost.Clipped(false) {
-		if l.Patch.Way == "" && !slices.ContainsFunc(m.video.Lost.Clipped(true), func(v render.Lost) bool { return v.Patch.Name == l.Patch.Name }) {
-			list = append(list, l)
-		}
-	}
-	return list
-}
-
-// missing says which patches neither of the two holds, because the raster does
-// not.
-func (m *made) missing() string {
-	var parts []string
-	for _, l := range m.video.Lost.Clipped(false).ByWay() {
-		if way := l[0].Patch.Way; way != "" {
-			parts = append(parts, fmt.Sprintf("%s (%s; %s)", l.Names(), l[0].Reason, way))
-		}
-	}
-	return strings.Join(parts, "; ")
-}
-
-// Make makes the kit. The folder appears when it is complete, or not at all.
+// Make makes the kit. It appears when it is complete, or not at all.
 func Make(ctx context.Context, q Request) (*Result, error) {
-	list, err := items()
+	runs, err := q.runs()
 	if err != nil {
-		return nil, err
+		return nil, &RequestError{err}
+	}
+	if q.Zip {
+		return q.archive(ctx, runs)
 	}
 	set, err := output.NewFolder(ctx, q.Dir, q.Force, Manifest)
 	if err != nil {
 		return nil, err
 	}
 	defer set.Abort()
-	// All is laid out, in order, before anything is written: what cannot be is
-	// found first, and always the same.
-	all := make([]*made, len(list))
-	videos, pictures := make([]*render.Job, len(list)), make([]*render.Job, len(list))
-	for i, it := range list {
-		if videos[i], err = q.layout(it, video); err != nil {
-			return nil, err
-		}
-		if pictures[i], err = q.layout(it, picture); err != nil {
-			return nil, err
-		}
-	}
-	if err := q.parallel(ctx, len(list), func(i int) (err error) {
-		all[i], err = q.make(ctx, set, list[i], videos[i], pictures[i])
-		return err
-	}); err != nil {
-		return nil, err
-	}
-	res := &Result{}
-	for _, m := range all {
-		for _, f := range []madeFile{m.picture, m.video} {
-			res.Files++
-			res.Bytes += f.Bytes
-		}
-		res.Absent += len(m.absent())
-		res.Clipped += len(m.picture.Lost.Clipped(true)) + len(m.video.Lost.Clipped(true))
-	}
-	extra, err := q.pages(set, all)
+	res, err := q.write(ctx, runs, set.Create, runtime.GOMAXPROCS(0))
 	if err != nil {
 		return nil, err
-	}
-	for _, f := range extra {
-		res.Files++
-		res.Bytes += f.Bytes
 	}
 	return res, set.Commit()
 }
 
-// parallel runs n parts on every processor and returns the first error.
-func (q *Request) parallel(ctx context.Context, n int, part func(i int) error) error {
+// A RequestError is a request that cannot be: the words of a list, or a caption.
+type RequestError struct{ Err error }
+
+// Error implements error.
+func (e *RequestError) Error() string { return e.Err.Error() }
+
+// Unwrap returns the reason.
+func (e *RequestError) Unwrap() error { return e.Err }
+
+// A creator starts a file of the kit. Names have forward slashes.
+type creator func(name string) (io.WriteCloser, error)
+
+// runs prepares the variants, in order.
+func (q *Request) runs() ([]*run, error) {
+	short, longest := false, 0
+	if q.Device != nil {
+		short, longest = q.Device.ShortNames, q.Device.NameLength
+	}
+	items, err := itemsOf(q.Patterns, short || longest > 0 && longest <= shortName)
+	if err != nil {
+		return nil, err
+	}
+	formats, err := q.formats()
+	if err != nil {
+		return nil, err
+	}
+	if longest > 0 {
+		for i := range items {
+			items[i].Slug = items[i].Slug[:min(len(items[i].Slug), max(4, longest-len(".y4m")))]
+		}
+	}
+	if err := q.checkIdent(); err != nil {
+		return nil, err
+	}
+	var runs []*run
+	taken := map[string]bool{}
+	for i, v := range q.Variants {
+		r := &run{Request: q, Variant: v, items: items, formats: formats}
+		if len(q.Variants) > 1 {
+			r.folder = v.folder(i+1, short)
+			if taken[r.folder] {
+				return nil, fmt.Errorf("raster %s with setup %s is asked for twice; name it once", v.Raster.Name, v.Setup)
+			}
+			taken[r.folder] = true
+		}
+		runs = append(runs, r)
+	}
+	return runs, nil
+}
+
+// shortName is the length of a name of 8 and 3 characters with its dot.
+const shortName = 12
+
+// folder is the name of a variant's own folder.
+func (v *Variant) folder(n int, short bool) string {
+	setup := "setup-" + v.Setup
+	if v.Setup == "" || v.Setup == "as-player" {
+		setup = "as-player"
+	}
+	if short {
+		return shortSlug(n, v.Raster.Name)
+	}
+	return slug(v.Raster.Name + "-" + setup)
+}
+
+// write writes all files with so many workers.
+func (q *Request) write(ctx context.Context, runs []*run, create creator, workers int) (*Result, error) {
+	res := &Result{}
+	total := 0
+	for _, r := range runs {
+		total += len(r.items)
+	}
+	var listed []madeFile // of all folders, for the manifest on top
+	done := 0
+	for _, r := range runs {
+		files, err := r.write(ctx, create, workers, res, func(n int) {
+			if q.Progress != nil {
+				q.Progress(done+n, total)
+			}
+		})
+		if err != nil {
+			return nil, err
+		}
+		done += len(r.items)
+		for _, f := range files {
+			f.Name = r.path(f.Name)
+			listed = append(listed, f)
+		}
+	}
+	if len(runs) > 1 {
+		files, err := q.top(runs, listed, create)
+		if err != nil {
+			return nil, err
+		}
+		listed = append(listed, files...)
+	}
+	for _, f := range listed {
+		res.Files++
+		res.Bytes += f.Bytes
+	}
+	return res, nil
+}
+
+// parallel runs n parts with so many workers and returns the first error. done
+// is called after each with the number of those that are ready.
+func (q *Request) parallel(ctx context.Context, n, workers int, done func(int), part func(i int) error) error {
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
-	var next, done atomic.Int64
+	var next, ready atomic.Int64
 	var wg sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
+	for range min(n, workers) {
 		wg.Go(func() {
 			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
 				if err := part(i); err != nil {
 					cancel(&partError{err})
 					return
 				}
-				if d := done.Add(1); q.Progress != nil {
-					q.Progress(int(d), n)
-				}
+				done(int(ready.Add(1)))
 			}
 		})
 	}
@@ -183,95 +232,3 @@ func (q *Request) parallel(ctx context.Context, n int, part func(i int) error) e
 type partError struct{ err error }
 
 func (e *partError) Error() string { return e.err.Error() }
-
-// make writes the two files of an item.
-func (q *Request) make(ctx context.Context, set *output.Set, it item, video, picture *render.Job) (*made, error) {
-	m := &made{item: it, readings: readings.Of(video.Scene, video.View, q.Plan), notes: video.Scene.Notes}
-	if err := m.video.render(ctx, set, it, video, nil); err != nil {
-		return nil, err
-	}
-	if err := m.picture.render(ctx, set, it, picture, &m.png); err != nil {
-		return nil, err
-	}
-	for _, p := range picture.Scene.Patches {
-		m.rgb = append(m.rgb, colorimetry.RGB8.Codes(q.Plan.Map(p.Want)))
-		m.toRGB = append(m.toRGB, colorimetry.RGB8.Codes(q.Plan.Map(p.To)))
-	}
-	if len(m.rgb) != len(m.readings) {
-		return nil, fmt.Errorf("%s: picture and video differ in their patches", it.Spec)
-	}
-	return m, nil
-}
-
-// layout lays an item out for a format.
-func (q *Request) layout(it item, c format.Choice) (*render.Job, error) {
-	ff, err := format.Resolve(c)
-	if err != nil {
-		return nil, err
-	}
-	frames := 1
-	if ff.Stream {
-		frames = max(1, q.Frames)
-	}
-	r := render.Request{
-		Pattern: it.Pattern, Spec: it.Spec, Raster: q.Raster, Edges: q.Edges, Aspect: q.Aspect, Single: q.Single,
-		Plan: q.Plan, Clip: q.Clip, Format: ff, Frames: frames, Tags: [][2]string{{"Software", q.Program}},
-	}
-	job, err := r.Layout()
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", it.Spec, err)
-	}
-	return job, nil
-}
-
-// The formats of a kit.
-var (
-	video   = format.Choice{Name: "y4m"}
-	picture = format.Choice{Name: "png"}
-)
-
-// render writes the file of a job, and keeps its bytes if it is told to.
-func (f *madeFile) render(ctx context.Context, set *output.Set, it item, job *render.Job, keep *[]byte) error {
-	*f = madeFile{Name: it.Slug + job.Format.Extension, Format: job.Format, Frames: job.Frames, Lost: job.Lost}
-	return f.write(set, func(w io.Writer) error {
-		if keep != nil {
-			w = io.MultiWriter(w, appender{keep})
-		}
-		return job.Write(ctx, w)
-	})
-}
-
-// write creates the file, counts its bytes and sums them up.
-func (f *madeFile) write(set *output.Set, write func(io.Writer) error) error {
-	out, err := set.Create(f.Name)
-	if err != nil {
-		return err
-	}
-	h := sha256.New()
-	n := &counter{w: io.MultiWriter(out, h)}
-	if err := write(n); err != nil {
-		out.Close()
-		return err
-	}
-	f.Bytes = n.n
-	h.Sum(f.Sum[:0])
-	return out.Close()
-}
-
-type counter struct {
-	w io.Writer
-	n int64
-}
-
-func (c *counter) Write(p []byte) (int, error) {
-	n, err := c.w.Write(p)
-	c.n += int64(n)
-	return n, err
-}
-
-type appender struct{ to *[]byte }
-
-func (a appender) Write(p []byte) (int, error) {
-	*a.to = append(*a.to, p...)
-	return len(p), nil
-}

@@ -17,31 +17,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"backporch/colorimetry"
-	"backporch/pattern"
 	"backporch/timing"
 )
 
 func request(dir, raster string) Request {
-	return Request{Dir: dir, Raster: timing.Lookup(raster), Aspect: timing.R(4, 3), Frames: 1, Program: "backporch test"}
-}
-
-// The kit is the whole catalogue: no pattern may be left out, and no name of a
-// file may be one that an old file system refuses or confuses.
-func TestItems(t *testing.T) {
-	list, err := items()
-	require.NoError(t, err)
-	in := map[string]bool{}
-	slugs := map[string]bool{}
-	for _, it := range list {
-		in[it.Entry.Name] = true
-		assert.Regexp(t, regexp.MustCompile(`^[0-9]{2}-[a-z0-9-]+$`), it.Slug)
-		assert.False(t, slugs[it.Slug], "%s stands twice", it.Slug)
-		slugs[it.Slug] = true
-	}
-	for _, e := range pattern.All() {
-		assert.True(t, in[e.Name], "%s is not in the kit", e.Name)
-	}
-	assert.Equal(t, "one-to-one", list[0].Entry.Name, "the proof of one-to-one playback comes first")
+	return Request{Dir: dir, Variants: []Variant{{Raster: timing.Lookup(raster), Frames: 1}}, Aspect: timing.R(4, 3), Program: "backporch test"}
 }
 
 // Every file is listed with its size and SHA-256, and none else is there.
@@ -84,7 +64,7 @@ func TestAbsent(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "kit")
 	res, err := Make(context.Background(), request(dir, "480i"))
 	require.NoError(t, err)
-	assert.Positive(t, res.Absent)
+	assert.Zero(t, res.Absent, "the videos hold what the pictures do not")
 	text, err := os.ReadFile(filepath.Join(dir, "kit.json"))
 	require.NoError(t, err)
 	var m manifest
@@ -107,6 +87,7 @@ func TestAbsent(t *testing.T) {
 	page, err := os.ReadFile(filepath.Join(dir, "index.html"))
 	require.NoError(t, err)
 	assert.Contains(t, string(page), "Absent in the picture: -I, &#43;Q, PLUGE below black. Use the video.")
+	assert.Positive(t, res.Video)
 	assert.NotRegexp(t, regexp.MustCompile(`(?i)(src|href)="https?:`), string(page), "the page needs no network")
 }
 
@@ -114,7 +95,7 @@ func TestAbsent(t *testing.T) {
 func TestUnreachable(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "kit")
 	q := request(dir, "480i")
-	q.Plan = colorimetry.Plan{Wire: colorimetry.CompositeJ, Player: colorimetry.CompositeM}
+	q.Variants[0].Plan = colorimetry.Plan{Wire: colorimetry.CompositeJ, Player: colorimetry.CompositeM}
 	_, err := Make(context.Background(), q)
 	require.Error(t, err)
 	assert.NoDirExists(t, dir)
@@ -154,9 +135,13 @@ func TestUnreachable(t *testing.T) {
 // The page says how long the videos are.
 func TestHowToPlay(t *testing.T) {
 	q := request("", "576i")
-	assert.Contains(t, q.howToPlay(), "holds its picture once")
-	q.Frames = 250
-	assert.Contains(t, q.howToPlay(), "for 250 frames")
+	runs, err := q.runs()
+	require.NoError(t, err)
+	assert.Contains(t, runs[0].howToPlay(), "holds its picture once")
+	runs[0].Frames = 250
+	assert.Contains(t, runs[0].howToPlay(), "for 250 frames")
+	runs[0].formats = []string{"png"}
+	assert.Contains(t, runs[0].howToPlay(), "the first frame only")
 }
 
 func TestCanceled(t *testing.T) {

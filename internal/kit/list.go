@@ -22,7 +22,6 @@ var specs = []string{
 	"flat color=blue",
 	"flat color=white",
 	"flat color=black",
-	"bars-split-red",
 
 	"crosshatch",
 	"crosshatch color=yellow",
@@ -56,6 +55,7 @@ var specs = []string{
 	"bars-eia189",
 	"bars-eg1",
 	"bars-rp219",
+	"bars-split-red",
 	"vectors",
 	"chroma-steps",
 	"chroma-steps set=j63",

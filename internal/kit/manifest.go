@@ -6,7 +6,6 @@ import (
 	"io"
 
 	"backporch/colorimetry"
-	"backporch/internal/output"
 	"backporch/internal/readings"
 	"backporch/internal/render"
 )
@@ -15,6 +14,7 @@ import (
 type manifest struct {
 	Schema   string            `json:"schema"`
 	Program  string            `json:"program"`
+	Device   string            `json:"device,omitempty"`
 	Raster   string            `json:"raster"`
 	Lines    int               `json:"lines"`
 	Rate     string            `json:"frame_rate_hz"`
@@ -26,7 +26,9 @@ type manifest struct {
 	Edges    string            `json:"edges"`
 	Single   bool              `json:"single_line"`
 	Clip     bool              `json:"clip"`
+	Ident    string            `json:"ident,omitempty"`
 	Play     string            `json:"play"`
+	Steps    []manifestStep    `json:"steps"`
 	Pictures []manifestPicture `json:"pictures"`
 	Files    []manifestFile    `json:"files"`
 }
@@ -49,13 +51,26 @@ func levelsOf(f *colorimetry.Family) *manifestLevels {
 	return &manifestLevels{f.Name, mv(f.Black), mv(f.White), mv(f.Sync), mv(f.Chroma), mv(f.Burst)}
 }
 
+// A manifestStep is one stage of the work, with the numbers of its pictures
+// and of those of earlier steps that serve again.
+type manifestStep struct {
+	Step     string `json:"step"`
+	Do       string `json:"do"`
+	After    string `json:"do_before,omitempty"`
+	Pictures []int  `json:"pictures,omitempty"`
+	Again    []int  `json:"pictures_again,omitempty"`
+}
+
 type manifestPicture struct {
 	Number  int             `json:"number"`
 	Pattern string          `json:"pattern"`
+	Step    string          `json:"step"`
 	Job     string          `json:"job"`
 	Use     string          `json:"use"`
 	Source  string          `json:"source"`
 	Notes   []string        `json:"notes,omitempty"`
+	Period  int             `json:"period_frames"`
+	Bare    string          `json:"no_caption,omitempty"`
 	Patches []manifestPatch `json:"patches"`
 }
 
@@ -63,8 +78,8 @@ type manifestPatch struct {
 	Name    string      `json:"name"`
 	Kind    string      `json:"kind"`
 	RGB     [3]float64  `json:"rgb_percent"`
-	Codes8  [3]uint16   `json:"codes_8_bit"`
-	Codes10 [3]uint16   `json:"codes_10_bit"`
+	Codes8  *[3]uint16  `json:"codes_8_bit,omitempty"` // not of devices with colors of their own
+	Codes10 *[3]uint16  `json:"codes_10_bit,omitempty"`
 	PNG     [3]uint16   `json:"codes_png"` // of what the picture holds in its place
 	ToRGB   *[3]float64 `json:"to_rgb_percent,omitempty"`
 	To8     *[3]uint16  `json:"to_codes_8_bit,omitempty"`
@@ -74,13 +89,28 @@ type manifestPatch struct {
 	Clipped bool        `json:"clipped,omitempty"`
 	Line    int         `json:"line"`
 	At      float64     `json:"at_us"`
+
+	Off   *manifestOff `json:"off,omitempty"`
+	ToOff *manifestOff `json:"to_off,omitempty"`
+}
+
+// A manifestOff is how far a device is from what is wanted. Of gray there is
+// the color that it has instead.
+type manifestOff struct {
+	Luma   float64  `json:"luma_ire"`
+	Chroma *float64 `json:"chroma_percent,omitempty"`
+	Hue    *float64 `json:"hue_deg,omitempty"`
+	Gray   *float64 `json:"color_in_gray_ire,omitempty"`
+	Beyond bool     `json:"beyond_tolerance"`
 }
 
 type manifestFile struct {
 	Name    string         `json:"name"`
 	Picture int            `json:"picture,omitempty"`
 	Holds   string         `json:"holds,omitempty"`
+	Chroma  string         `json:"chroma,omitempty"`
 	Frames  int            `json:"frames,omitempty"`
+	Loop    string         `json:"loop,omitempty"`
 	Bytes   int64          `json:"bytes"`
 	SHA256  string         `json:"sha256"`
 	Absent  []manifestLost `json:"absent,omitempty"`
@@ -92,58 +122,106 @@ type manifestLost struct {
 	Reason string `json:"reason"`
 }
 
-// writeManifest writes kit.json, which lists every other file.
-func (q *Request) writeManifest(set *output.Set, all []*made, extra []madeFile) (madeFile, error) {
+// writeManifest writes kit.json, which lists every other file of the folder.
+func (r *run) writeManifest(create creator, all []*made, extra []madeFile) (madeFile, error) {
 	k := manifest{
-		Schema: Manifest.Schema, Program: q.Program,
-		Raster: q.Raster.Name, Lines: q.Raster.Scan.System.Lines(), Rate: q.Raster.FrameRate().String(), Order: q.Raster.Order().String(),
-		Aspect: q.Aspect.String(), Setup: render.SetupName(q.Plan), Edges: q.Edges.String(), Single: q.Single, Clip: q.Clip,
-		Wire: levelsOf(q.Plan.Wire), Player: levelsOf(q.Plan.Player), Play: q.howToPlay(),
+		Schema: Manifest.Schema, Program: r.Program,
+		Raster: r.Raster.Name, Lines: r.Raster.Scan.System.Lines(), Rate: r.Raster.FrameRate().String(), Order: r.Raster.Order().String(),
+		Aspect: r.Aspect.String(), Setup: render.SetupName(r.Plan), Edges: r.Edges.String(), Single: r.Single, Clip: r.Clip, Ident: r.Ident,
+		Wire: levelsOf(r.Plan.Wire), Player: levelsOf(r.Plan.Player), Play: r.howToPlay(),
+	}
+	if r.Device != nil {
+		k.Device = r.Device.Name
+	}
+	for _, s := range workOf(all) {
+		k.Steps = append(k.Steps, manifestStep{s.Title, s.Do, s.After, numbers(s.Pictures), numbers(s.Earlier)})
 	}
 	for _, m := range all {
-		p := manifestPicture{Number: m.Number, Pattern: m.Spec, Job: m.Entry.Group, Use: m.Entry.Use, Source: m.Entry.Source, Notes: m.notes}
-		for i, r := range m.readings {
-			x := patchOf(r)
-			x.PNG = m.rgb[i]
-			if x.To8 != nil {
-				x.ToPNG = &m.toRGB[i]
-			}
-			p.Patches = append(p.Patches, x)
+		p := manifestPicture{Number: m.Number, Pattern: m.Spec, Step: steps[m.Step].Title, Job: m.Entry.Group, Use: m.Entry.Use, Source: m.Entry.Source,
+			Notes: m.notes, Period: m.files[0].Period, Bare: m.bare}
+		for _, s := range m.spots {
+			p.Patches = append(p.Patches, patchOf(s, m.pixels))
 		}
 		k.Pictures = append(k.Pictures, p)
-		k.Files = append(k.Files, fileOf(m.picture, m.Number), fileOf(m.video, m.Number))
+		for _, f := range m.files {
+			k.Files = append(k.Files, fileOf(f, m.Number))
+		}
 	}
 	for _, f := range extra {
 		k.Files = append(k.Files, fileOf(f, 0))
 	}
+	return writeJSON(create, r.path, k)
+}
+
+// writeJSON writes a kit.json.
+func writeJSON(create creator, path func(string) string, v any) (madeFile, error) {
 	f := madeFile{Name: Manifest.Name}
-	return f, f.write(set, func(w io.Writer) error {
+	return f, f.write(create, path, func(w io.Writer) error {
 		e := json.NewEncoder(w)
 		e.SetEscapeHTML(false)
 		e.SetIndent("", "  ")
-		return e.Encode(k)
+		return e.Encode(v)
 	})
 }
 
-func patchOf(r readings.Reading) manifestPatch {
-	p := manifestPatch{Name: r.Patch.Name, Kind: string(r.Patch.Kind), RGB: rounded(r.RGB), Codes8: r.Codes8, Codes10: r.Codes10,
-		Line: r.Line.Number, At: round(r.Microseconds, 1e3)}
-	p.Clipped = r.Clipped
+func numbers(all []*made) (list []int) {
+	for _, m := range all {
+		list = append(list, m.Number)
+	}
+	return list
+}
+
+func patchOf(s spot, pixels bool) manifestPatch {
+	r := s.Reading
+	p := manifestPatch{Name: r.Patch.Name, Kind: string(r.Patch.Kind), RGB: rounded(r.RGB), PNG: s.file,
+		Clipped: r.Clipped, Line: r.Line.Number, At: round(r.Microseconds, 1e3), Off: offOf(s.deviations[0])}
+	if !pixels {
+		p.Codes8, p.Codes10 = &r.Codes8, &r.Codes10
+	}
 	if _, two := r.Ends(); two {
 		to := rounded(r.ToRGB)
-		p.ToRGB, p.To8, p.To10 = &to, &r.To8, &r.To10
+		p.ToRGB, p.ToPNG, p.ToOff = &to, &s.to, offOf(s.deviations[1])
+		if !pixels {
+			p.To8, p.To10 = &r.To8, &r.To10
+		}
 	}
-	if r.Luma != nil {
-		mv := round(float64(*r.Luma), 1e2)
-		p.Luma = &mv
+	if mv := s.luma(); mv != nil {
+		rounded := round(float64(*mv), 1e2)
+		p.Luma = &rounded
 	}
 	return p
 }
 
+// luma is the level on the wire of the first end; nil where no wire is known.
+func (s *spot) luma() *colorimetry.Millivolt {
+	if s.Luma == nil || s.deviations[0] == nil {
+		return s.Luma
+	}
+	l := readings.On(s.wire, s.held[0]).Luma
+	return &l
+}
+
+func offOf(d *deviation) *manifestOff {
+	if d == nil {
+		return nil
+	}
+	o := &manifestOff{Luma: round(d.Luma, 1e2), Beyond: d.beyond()}
+	chroma, hue := round(d.Chroma, 1e2), round(d.Degrees, 1e2)
+	if d.Gray {
+		o.Gray = &chroma
+	} else {
+		o.Chroma, o.Hue = &chroma, &hue
+	}
+	return o
+}
+
 func fileOf(f madeFile, picture int) manifestFile {
-	m := manifestFile{Name: f.Name, Picture: picture, Frames: f.Frames, Bytes: f.Bytes, SHA256: hex.EncodeToString(f.Sum[:])}
+	m := manifestFile{Name: f.Name, Picture: picture, Frames: f.Frames, Loop: f.loop(), Bytes: f.Bytes, SHA256: hex.EncodeToString(f.Sum[:])}
 	if f.Format != nil {
 		m.Holds = f.Format.Coding.Name
+		if f.Format.Coding.Model == colorimetry.YCbCr {
+			m.Chroma = f.Format.Chroma
+		}
 	}
 	for _, l := range f.Lost.Clipped(false) {
 		m.Absent = append(m.Absent, manifestLost{l.Patch.Name, l.Reason})

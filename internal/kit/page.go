@@ -9,52 +9,69 @@ import (
 	"image"
 	"image/png"
 	"io"
-	"math"
 	"strings"
 
 	"backporch/colorimetry"
 	"backporch/internal/draw"
-	"backporch/internal/output"
 	"backporch/internal/render"
 	"backporch/pattern"
 )
 
-//go:embed page.html
+//go:embed page.html top.html
 var pageFiles embed.FS
 
-// howToPlay says what to do with the videos.
-func (q *Request) howToPlay() string {
-	length := "Each video holds its picture once: loop it, or make a kit with --seconds for longer ones."
-	if q.Frames > 1 {
-		length = fmt.Sprintf("Each video holds its picture for %d frames: play it in a loop if the work takes longer.", q.Frames)
+// howToPlay says what to do with the files.
+func (r *run) howToPlay() string {
+	length := "Each video holds its picture once, and what moves for one period: loop it, or make a kit with --seconds for longer ones."
+	if r.Frames > 1 {
+		length = fmt.Sprintf("Each video holds its picture for %d frames, and what moves for the next whole number of periods: play it in a loop if the work takes longer.", r.Frames)
+	}
+	if !r.videos() {
+		length = "Of what moves, a picture shows the first frame only."
 	}
 	return length + " Play it at its own size, without scaling, and without conversion of levels."
 }
 
+// videos reports whether the kit has any.
+func (r *run) videos() bool {
+	for _, name := range r.formats {
+		if !isStill(name) {
+			return true
+		}
+	}
+	return false
+}
+
 // pages writes all files that speak of the others.
-func (q *Request) pages(set *output.Set, all []*made) ([]madeFile, error) {
-	sheet := madeFile{Name: "contact-sheet.png"}
-	img, err := q.sheet(all)
-	if err != nil {
-		return nil, err
+func (r *run) pages(create creator, all []*made) ([]madeFile, error) {
+	list := []madeFile{{Name: "contact-sheet.png"}, {Name: "index.html"}, {Name: "README.txt"}, {Name: "readings.txt"}, {Name: "readings.csv"}}
+	for i, write := range []func(io.Writer) error{
+		func(w io.Writer) error {
+			img, err := r.sheet(all)
+			if err != nil {
+				return err
+			}
+			return png.Encode(w, img)
+		},
+		func(w io.Writer) error { return r.page(w, all) },
+		func(w io.Writer) error { return r.readme(w, all) },
+		func(w io.Writer) error { return r.writeText(w, all) },
+		func(w io.Writer) error { return r.writeCSV(w, all) },
+	} {
+		if err := list[i].write(create, r.path, write); err != nil {
+			return nil, err
+		}
 	}
-	if err := sheet.write(set, func(w io.Writer) error { return png.Encode(w, img) }); err != nil {
-		return nil, err
-	}
-	page := madeFile{Name: "index.html"}
-	if err := page.write(set, func(w io.Writer) error { return q.page(w, all) }); err != nil {
-		return nil, err
-	}
-	m, err := q.writeManifest(set, all, []madeFile{sheet, page})
-	return []madeFile{sheet, page, m}, err
+	m, err := r.writeManifest(create, all, list)
+	return append(list, m), err
 }
 
 // sheet draws the contact sheet from the pictures themselves.
-func (q *Request) sheet(all []*made) (image.Image, error) {
+func (r *run) sheet(all []*made) (image.Image, error) {
 	s := draw.Sheet{
-		Title:    "Test pictures, " + q.Raster.Name,
-		Subtitle: fmt.Sprintf("%s. Setup: %s. Screen %s. Video only: what the PNG pictures cannot hold. %s", q.scanInWords(), render.SetupName(q.Plan), q.aspect(), q.Program),
-		Width:    1440, Columns: 5, Aspect: q.Aspect.Float64(),
+		Title:    r.title(),
+		Subtitle: fmt.Sprintf("%s. Setup: %s. Screen %s. %s%s", r.scanInWords(), render.SetupName(r.Plan), r.aspect(), r.sheetWords(), r.Program),
+		Width:    1440, Columns: 5, Aspect: r.Aspect.Float64(),
 	}
 	tiles := make([]draw.Tile, len(all))
 	for i, m := range all {
@@ -62,16 +79,20 @@ func (q *Request) sheet(all []*made) (image.Image, error) {
 		if err != nil {
 			return nil, err
 		}
-		t := draw.Tile{Picture: img, Shape: q.shape(), Title: fmt.Sprintf("%02d %s", m.Number, m.Entry.Name)}
+		t := draw.Tile{Picture: img, Shape: r.shape(), Title: fmt.Sprintf("%02d %s", m.Number, m.Entry.Name)}
 		var caption []string
 		if options := strings.TrimSpace(strings.TrimPrefix(m.Spec, m.Entry.Name)); options != "" {
 			caption = append(caption, options)
 		}
-		if a := m.absent().Names(); a != "" {
+		absent, video := m.absent()
+		if a := video.Names(); a != "" {
 			caption = append(caption, "video only: "+a)
 		}
-		if a := m.picture.Lost.Clipped(true).Names(); a != "" {
-			caption = append(caption, "clipped: "+a)
+		if a := absent.Names(); a != "" {
+			caption = append(caption, "absent: "+a)
+		}
+		if a := clippedIn(m); a != "" {
+			caption = append(caption, "clipped "+a)
 		}
 		t.Caption = strings.Join(caption, "; ")
 		tiles[i] = t
@@ -79,24 +100,52 @@ func (q *Request) sheet(all []*made) (image.Image, error) {
 	return s.Draw(tiles)
 }
 
-// shape is the pixel shape on the chosen screen.
-func (q *Request) shape() float64 {
-	return q.Raster.ShapeOn(q.Aspect).Float64()
+func (r *run) sheetWords() string {
+	if r.videos() && len(r.formats) > 1 {
+		return "Video only: what the pictures cannot hold. "
+	}
+	return "Absent: what the files cannot hold. "
 }
+
+// title names the raster and the device.
+func (r *run) title() string {
+	switch {
+	case r.Device != nil && strings.EqualFold(r.Device.Name, r.Raster.Name):
+		return "Test pictures for " + r.Device.Name
+	case r.Device != nil:
+		return "Test pictures for " + r.Device.Name + ", " + r.Raster.Name
+	}
+	return "Test pictures, " + r.Raster.Name
+}
+
+// shape is the pixel shape on the chosen screen.
+func (r *run) shape() float64 { return r.Raster.ShapeOn(r.Aspect).Float64() }
 
 func (q *Request) aspect() string { return strings.Replace(q.Aspect.String(), "/", ":", 1) }
 
-func (q *Request) scanInWords() string {
-	return fmt.Sprintf("%d by %d samples, %s, %.3f fields a second", q.Raster.Width, q.Raster.Height(), q.Raster.Order(), q.Raster.Scan.FieldRate().Float64())
+func (r *run) scanInWords() string {
+	return fmt.Sprintf("%d by %d samples, %s, %.3f fields a second", r.Raster.Width, r.Raster.Height(), r.Raster.Order(), r.Raster.Scan.FieldRate().Float64())
 }
 
 type pageData struct {
-	Title, Scan, Setup, Screen, Program, Play string
-	Ratio                                     template.CSS
-	Black, White                              string // of the pictures, as R'G'B' codes
-	BelowBlack                                bool
-	Cautions                                  []string
-	Jobs                                      []pageJob
+	Title, Scan, Setup, Screen, Program, Play, Codes string
+	Device                                           string // what it is, and a summary of what it cannot show
+	Ratio                                            template.CSS
+	Cautions                                         []string
+	Up                                               bool // there is a page above
+	Work                                             []pageStep
+	Jobs                                             []pageJob
+}
+
+type pageStep struct {
+	Title, Do, After  string
+	Pictures, Earlier []pageLink
+	Number            int
+}
+
+type pageLink struct {
+	Number int
+	Spec   string
 }
 
 type pageJob struct {
@@ -107,33 +156,40 @@ type pageJob struct {
 type pagePicture struct {
 	Number                   int
 	Spec, Use, Source, Still string
-	Picture, Video           string
+	Step                     string
+	Files                    []pageFile
+	First                    string // the file that the picture on the page links to
 	Data                     template.URL
-	Absent, Missing, Clipped string
+	Video, Absent, Clipped   string
+	Moves, Off               string
 	Notes                    []string
-	Luma                     bool
-	Patches                  []pagePatch
+	Heads                    []string
+	Patches                  [][]string
 }
 
-type pagePatch struct{ Name, RGB, Codes8, Codes10, PNG, Luma string }
+type pageFile struct{ Name, Kind string }
 
-func (q *Request) page(w io.Writer, all []*made) error {
+func (r *run) page(w io.Writer, all []*made) error {
 	t, err := template.ParseFS(pageFiles, "page.html")
 	if err != nil {
 		return err
 	}
-	black, white := colorimetry.RGB8.Codes(q.Plan.Map(colorimetry.Gray(0))), colorimetry.RGB8.Codes(q.Plan.Map(colorimetry.Gray(1)))
 	d := pageData{
-		Black: fmt.Sprint(black[0]), White: fmt.Sprint(white[0]), BelowBlack: black[0] > 0,
-		Title: "Test pictures, " + q.Raster.Name, Scan: q.scanInWords(), Setup: render.SetupName(q.Plan), Screen: q.aspect(),
-		Program: q.Program, Play: q.howToPlay(), Cautions: cautions,
-		Ratio: template.CSS(fmt.Sprintf("%.6f", float64(q.Raster.Width)*q.shape()/float64(q.Raster.Height()))),
+		Title: r.title(), Scan: r.scanInWords(), Setup: render.SetupName(r.Plan), Screen: r.aspect(),
+		Program: r.Program, Play: r.howToPlay(), Codes: r.codesInWords(), Cautions: r.cautions(), Up: r.folder != "",
+		Ratio: template.CSS(fmt.Sprintf("%.6f", float64(r.Raster.Width)*r.shape()/float64(r.Raster.Height()))),
+	}
+	if r.Device != nil {
+		d.Device = r.Device.Title + ". " + r.summary(all) + " README.txt tells how to copy the files, how to set the device and what it cannot show."
+	}
+	for i, s := range workOf(all) {
+		d.Work = append(d.Work, pageStep{Title: s.Title, Do: s.Do, After: s.After, Number: i + 1, Pictures: links(s.Pictures), Earlier: links(s.Earlier)})
 	}
 	for _, name := range pattern.Groups() {
 		job := pageJob{Name: name}
 		for _, m := range all {
 			if m.Entry.Group == name {
-				job.Pictures = append(job.Pictures, m.onPage())
+				job.Pictures = append(job.Pictures, r.onPage(m))
 			}
 		}
 		if len(job.Pictures) > 0 {
@@ -143,57 +199,94 @@ func (q *Request) page(w io.Writer, all []*made) error {
 	return t.Execute(w, d)
 }
 
-func (m *made) onPage() pagePicture {
-	p := pagePicture{Number: m.Number, Spec: m.Spec, Use: sentence(m.Entry.Use), Source: m.Entry.Source, Still: m.Entry.Still,
-		Picture: m.picture.Name, Video: m.video.Name, Absent: m.absent().Names(), Missing: m.missing(), Clipped: clippedIn(m), Notes: m.notes,
+func links(all []*made) (list []pageLink) {
+	for _, m := range all {
+		list = append(list, pageLink{m.Number, m.Spec})
+	}
+	return list
+}
+
+// codesInWords says what the columns of codes are of.
+func (r *run) codesInWords() string {
+	black, white := colorimetry.RGB8.Codes(r.Plan.Map(colorimetry.Gray(0))), colorimetry.RGB8.Codes(r.Plan.Map(colorimetry.Gray(1)))
+	below := ""
+	if black[0] == 0 {
+		below = "; they have no code below black"
+	}
+	if r.pixels() {
+		return fmt.Sprintf("The files hold the colors that the device has, the nearest to those of the pattern, as R'G'B' codes; black is %d and white %d%s.", black[0], white[0], below)
+	}
+	return fmt.Sprintf("The codes of 8 and 10 bits are those of videos, by ITU-R BT.601: Y, CB, CR. PNG and BMP pictures hold full-range RGB, where black is %d and white %d%s.", black[0], white[0], below)
+}
+
+// pixels reports whether the device has colors of its own.
+func (r *run) pixels() bool { return r.Device != nil && r.Device.Pixels() }
+
+// cautions are those of the kit: more if something in it flashes.
+func (r *run) cautions() []string {
+	if r.flashes {
+		return append(cautions[:len(cautions):len(cautions)], flashing)
+	}
+	return cautions
+}
+
+func (r *run) onPage(m *made) pagePicture {
+	p := pagePicture{Number: m.Number, Spec: m.Spec, Use: sentence(m.Entry.Use), Source: m.Entry.Source, Still: m.Entry.Still, Step: steps[m.Step].Title,
+		First: m.files[0].Name, Clipped: clippedIn(m), Notes: m.notes, Moves: m.moves(),
 		Data: template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(m.png))}
-	for i, r := range m.readings {
-		x := pagePatch{PNG: r.Words(m.rgb[i], m.toRGB[i]), Name: r.Patch.Name, RGB: percents(r.RGB), Codes8: r.Words(r.Codes8, r.To8), Codes10: r.Words(r.Codes10, r.To10)}
-		if word, two := r.Ends(); two {
-			x.RGB += word + percents(r.ToRGB)
+	for _, f := range m.files {
+		kind := "picture"
+		if f.Format.Stream {
+			kind = "video"
 		}
-		if r.Luma != nil {
-			x.Luma, p.Luma = fmt.Sprintf("%.1f", float64(*r.Luma)), true
-			if r.Clipped {
-				x.Luma += " (clipped)"
-			}
-		}
-		p.Patches = append(p.Patches, x)
+		p.Files = append(p.Files, pageFile{f.Name, kind})
+	}
+	absent, video := m.absent()
+	p.Absent, p.Video = missing(absent), video.Names()
+	if m.still() {
+		p.Still = "" // it does not flash
+	}
+	if m.bare != "" {
+		p.Notes = append(p.Notes[:len(p.Notes):len(p.Notes)], "No caption: "+m.bare+".")
+	}
+	if worst := m.worst(); worst != nil && worst.off.beyond() {
+		p.Off = fmt.Sprintf("%s, worst: %s, %s", m.howMany(), worst.name(), worst.off.words())
+	}
+	p.Heads = r.heads()
+	for _, s := range m.spots {
+		p.Patches = append(p.Patches, r.row(s))
 	}
 	return p
 }
 
+// moves says what the files show of a pattern that moves; "" for a still.
+func (m *made) moves() string {
+	if m.files[0].Period <= 1 {
+		return ""
+	}
+	text := "Moves: it repeats after " + plural(m.files[0].Period, "frame") + "."
+	for _, f := range m.files {
+		if !f.Format.Stream {
+			text += " The picture shows frame 0 only."
+			break
+		}
+	}
+	for _, f := range m.files {
+		if f.Format.Stream && f.Frames%f.Period != 0 {
+			text += fmt.Sprintf(" The video stops after %d of them and jumps where it is repeated.", f.Frames)
+		} else if f.Format.Stream {
+			text += " The video ends where it began: loop it."
+		}
+	}
+	return text
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
 // sentence begins a line of the catalogue with a capital.
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
-// clippedIn says which patches the plan puts out of reach, and in which file.
-func clippedIn(m *made) string {
-	picture, video := m.picture.Lost.Clipped(true).Names(), m.video.Lost.Clipped(true).Names()
-	switch {
-	case picture == "" && video == "":
-		return ""
-	case video == "":
-		return "in the picture, not in the video: " + picture
-	case picture == video:
-		return "in picture and video: " + picture
-	case picture == "":
-		return "in the video: " + video
-	}
-	return "in the picture: " + picture + "; in the video: " + video
-}
-
-func percents(v [3]float64) string {
-	v = rounded(v)
-	return fmt.Sprintf("%g %g %g", v[0], v[1], v[2])
-}
-
-// rounded keeps two decimals of per cents.
-func rounded(v [3]float64) [3]float64 {
-	for i := range v {
-		v[i] = round(v[i], 100)
-	}
-	return v
-}
-
-// round keeps the decimals that scale says, and has no negative zero.
-func round(v, scale float64) float64 { return math.Round(v*scale)/scale + 0 }
