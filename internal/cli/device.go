@@ -15,7 +15,7 @@ import (
 // readDevice returns the profile that --device names: a built-in one, or a file.
 func readDevice(name string) (*device.Profile, error) {
 	if !strings.ContainsAny(name, `/\`) && !strings.HasSuffix(strings.ToLower(name), ".toml") {
-		return device.Find(name)
+		return device.Parse(name)
 	}
 	if err := readable(name); err != nil {
 		return nil, err
