@@ -43,8 +43,9 @@ func (s tvScale) held() []int {
 	return s.Steps[:n]
 }
 
-// tvSteps divides TV lines from 100 up to most by 50, or 100, 200 where that
-// makes too many groups.
+// tvSteps divides TV lines from 100 up to most, or to the limit if that is 0,
+// by 25 where they are few, else by 50, 100 or 200, so that the groups are not
+// too many.
 func tvSteps(limit float64, most int) tvScale {
 	top := float64(most)
 	if most == 0 {
@@ -116,7 +117,6 @@ func (p *TVLines) Scene(v View) (*Scene, error) {
 	l := v.tvLayout()
 	var tiles []tile
 	var patches []Patch
-	bands := []Band{row{First: colorimetry.Gray(0.5)}.band(endless)}
 
 	var groups []packet
 	for i, n := range across.Steps {
@@ -164,7 +164,7 @@ func (p *TVLines) Scene(v View) (*Scene, error) {
 		tiles = append(tiles, marks...)
 	}
 
-	bands = v.tileBands(colorimetry.Gray(0.5), tiles)
+	bands := v.tileBands(colorimetry.Gray(0.5), tiles)
 	bands = overlay(bands, l.upright[0], l.upright[1], func(dst []float64, x timing.Comb) {
 		for _, k := range groups {
 			k.add(dst, x)

@@ -3,6 +3,8 @@ package pattern
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"backporch/colorimetry"
 	"backporch/timing"
@@ -65,6 +67,9 @@ func (v View) tubePerMHz() float64 { return v.perMHz() / v.stretch() }
 
 // zone checks the options and lays the plate out.
 func (p *ZonePlate) zone(v View) (z zone, err error) {
+	if !slices.Contains(zoneKinds, p.Kind) {
+		return z, fmt.Errorf("kind: %q is none of %s", p.Kind, strings.Join(zoneKinds, ", "))
+	}
 	if p.Drift == 1 || p.Drift == -1 {
 		return z, fmt.Errorf("drift: a cycle in one frame does not look like motion; use 2 frames or more, or 0 to stand still")
 	}
@@ -72,9 +77,6 @@ func (p *ZonePlate) zone(v View) (z zone, err error) {
 	rows, rowNyquist := v.rowLimit()
 	z = zone{Stretch: v.stretch(), Across: p.Kind != "vertical", Down: p.Kind != "horizontal", Peak: p.Amplitude / 200,
 		FadeX: fadeOver(v.limit()*perMHz, v.Shown.Nyquist().Float64()*perMHz), FadeY: fadeOver(rows, rowNyquist)}
-	if z.Across == false && z.Down == false {
-		return z, fmt.Errorf("kind: %q is none of circular, horizontal, vertical", p.Kind)
-	}
 	end, reach := z.FadeX.From, float64(max(-e.X0, e.X1)*v.stretch())
 	if !z.Across {
 		end, reach = z.FadeY.From, max(-e.Y0, e.Y1)
