@@ -96,7 +96,7 @@ func (o orderPlan) levelBar(v View, from, to int, place func(int) int) []tile {
 	for k := range thick + drop {
 		// The row k of the bar is lit while the bar's upper edge is at or above
 		// it and the lower one below it.
-		a, b := float64(from)+slope*float64(k-thick+1), float64(from)+slope*float64(k+1)
+		a, b := float64(from)+float64(slope*float64(k-thick+1)), float64(from)+float64(slope*float64(k+1))
 		a, b = max(a, float64(from)), min(b, float64(to))
 		row := place(o.bars + k)
 		tiles = append(tiles, tile{o.left(from) + float64((a-float64(from))*o.dx), v.row(row), o.left(from) + float64((b-float64(from))*o.dx), v.row(row + 1), colorimetry.Gray(orderLevel)})

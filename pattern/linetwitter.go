@@ -68,7 +68,7 @@ func (p *LineTwitter) Scene(v View) (*Scene, error) {
 	// The same letters with rows of a field line each: they stand still.
 	steady := textBox{Left: l.n/2 + at(0.03), Top: first, Wide: wide, High: v.Shown.Scan.Fields}
 	for k := range 3 {
-		b := textBox{Left: l.n/2 - at(0.03) - cells, Top: first + k*4*v.Shown.Scan.Fields*2, Wide: wide, High: 1}
+		b := textBox{Left: l.n/2 - at(0.03) - cells, Top: first + k*max(apartRows, 8*v.Shown.Scan.Fields), Wide: wide, High: 1}
 		tiles = append(tiles, v.letterTiles(text, b, level, nil)...)
 	}
 	tiles = append(tiles, v.letterTiles("STEADY", steady, level, nil)...)

@@ -114,7 +114,7 @@ func (t *Tone) end(n int64) float64 {
 func (t *Tone) interruption(n int64) float64 {
 	at := float64(n%(IdentEvery*int64(t.Rate))) / float64(t.Rate)
 	const begins, ends = IdentEvery - 1.0/IdentGap, float64(IdentEvery)
-	return max(side((begins-at)*sideParts+1), side((at-ends)*sideParts+1))
+	return max(side(float64((begins-at)*sideParts)+1), side(float64((at-ends)*sideParts)+1))
 }
 
 // side is a raised cosine from 0 at u = 0 to 1 at u = 1.
