@@ -78,11 +78,7 @@ func (o orderPlan) words(v View, runs []cellRun, t int) row {
 func (o orderPlan) crawling(v View, word string, top int, when func(t int) int) []Band {
 	var bands []Band
 	for line, runs := range textRuns(word) {
-		rows := make([]row, o.fields)
-		for t := range rows {
-			rows[t] = o.words(v, runs, when(t))
-		}
-		bands = append(bands, timed(v.row(top+(line+1)*o.high), func(t int) row { return rows[t%len(rows)] }))
+		bands = append(bands, timed(v.row(top+(line+1)*o.high), func(t int) row { return o.words(v, runs, when(t)) }))
 	}
 	return bands
 }
