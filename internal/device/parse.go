@@ -1,6 +1,7 @@
 package device
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -207,6 +208,10 @@ func changeRows(p *Profile, value string) error {
 		first := p.System.Middle.Sub(timing.R(int64(rows-1), 2))
 		v.First = int(first.Sub(timing.R(1, 2)).Ceil())
 		n, err := p.Clocks.checkRaster(r.Name, p.System, v)
+		var k *keyError
+		if errors.As(err, &k) {
+			return k.err
+		}
 		if err != nil {
 			return err
 		}
