@@ -118,7 +118,7 @@ func (row pixelRow) profile(s *timing.System) *Profile {
 	p := &Profile{
 		Name: row.name, System: s, Clocks: c,
 		Color:  Color{Bits: row.bits, AtOnce: row.atOnce},
-		Coding: colorimetry.RGB8, Outputs: families("composite-j", "rgb-714"), Formats: []string{"png", "bmp"},
+		Coding: colorimetry.RGB8, Outputs: families("composite-j", "rgb-714"), Formats: []string{"png", "bmp", "bmp24"},
 		Source: fmt.Sprintf("clock and colors: common practice; a line of %d pixels (%s): calculated", row.line, row.why),
 	}
 	rows, first := 240, 22

@@ -26,7 +26,7 @@ func rasters(names ...string) (list []*timing.Raster) {
 // limited range by ITU-R BT.601-5; the setup that goes with a region, and the
 // kinds of output, are common practice.
 func playerMakers() []maker {
-	formats := []string{"y4m", "i420", "png", "bmp"}
+	formats := []string{"y4m", "i420", "png", "bmp", "bmp24"}
 	player := func(name, title, source string, s *timing.System, r []*timing.Raster, out []*colorimetry.Family, notes ...string) maker {
 		return maker{name, func() *Profile {
 			return &Profile{
@@ -72,7 +72,7 @@ func computerMakers() (list []maker) {
 					Name: name, Title: fmt.Sprintf("computer with an analog adapter, %s lines, %d samples at %g MHz", s.lines, width, 13.5*float64(times)),
 					Source: "13.5 MHz: ITU-R BT.601-5 table 2, times " + fmt.Sprint(times) + "; full range, levels and setup of the adapter: common practice",
 					Notes:  s.notes, System: s.system, Outputs: families(s.outputs...), Coding: colorimetry.RGB8,
-					Color: Color{Bits: [3]int{8, 8, 8}}, Formats: []string{"png", "bmp"},
+					Color: Color{Bits: [3]int{8, 8, 8}}, Formats: []string{"png", "bmp", "bmp24"},
 				}
 				for _, m := range s.modes {
 					p.Rasters = append(p.Rasters, multiple(timing.Lookup(m), times))

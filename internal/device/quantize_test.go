@@ -100,14 +100,26 @@ func TestNearestOf8Bits(t *testing.T) {
 		id := l.nearest(s)
 		least := l.at(id).to(pointOf(p.Outputs[0], s))
 		c := id.codes()
+		found := math.Inf(1)
 		for r := max(0, c[0]-12); r <= min(255, c[0]+12); r++ {
 			for g := max(0, c[1]-12); g <= min(255, c[1]+12); g++ {
 				for b := max(0, c[2]-12); b <= min(255, c[2]+12); b++ {
-					require.GreaterOrEqual(t, l.point([3]int{r, g, b}).to(pointOf(p.Outputs[0], s)), least-1e-6)
+					found = min(found, l.point([3]int{r, g, b}).to(pointOf(p.Outputs[0], s)))
 				}
 			}
 		}
+		require.InDelta(t, found, least, 1e-6, "%+v", s)
 	}
+	if testing.Short() {
+		return
+	}
+	// And one with all 16,777,216.
+	s := colorimetry.FromRGB(0.3137, 0.7211, 0.0459)
+	at, found := pointOf(p.Outputs[0], s), math.Inf(1)
+	for n := range 1 << 24 {
+		found = min(found, l.at(colorID(n)).to(at))
+	}
+	assert.InDelta(t, found, l.at(l.nearest(s)).to(at), 1e-6)
 }
 
 // TestNearestUnequalSteps: a converter whose steps are not equal.
