@@ -67,7 +67,7 @@ func checkCodes(t *testing.T, j *render.Job, c *oracle.Codes) {
 // zeros.
 func rgbDepths(j *render.Job) [3]int {
 	switch j.Format.Name {
-	case "rgb24", "bmp":
+	case "rgb24", "bmp", "bmp24":
 		return [3]int{8, 8, 8}
 	case "png":
 		return [3]int{j.Format.Coding.Bits, j.Format.Coding.Bits, j.Format.Coding.Bits}

@@ -57,7 +57,7 @@ func forDevice(t testing.TB, d *device.Profile, spec, name string) *render.Job {
 // it, and a palette of the file has the device's order.
 func TestDeviceFiles(t *testing.T) {
 	for _, d := range pixelDevices() {
-		for _, name := range []string{"png", "bmp"} {
+		for _, name := range []string{"png", "bmp", "bmp24"} {
 			if !slices.Contains(d.Formats, name) {
 				continue
 			}
@@ -66,7 +66,7 @@ func TestDeviceFiles(t *testing.T) {
 				x, err := j.Indexed(0)
 				require.NoError(t, err)
 				decode := png.Decode
-				if name == "bmp" {
+				if name != "png" {
 					decode = bmp.Decode
 				}
 				m, err := decode(bytes.NewReader(file(t, j)))

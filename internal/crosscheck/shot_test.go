@@ -243,7 +243,7 @@ func streamFormats() []streamFormat {
 // TestEveryStreamFormat would catch a format that was added and is not read
 // back by anybody. BT.656, PNG and BMP have tests of their own.
 func TestEveryStreamFormat(t *testing.T) {
-	tried := []string{"png", "bmp", "bt656"}
+	tried := []string{"png", "bmp", "bmp24", "bt656"}
 	for _, f := range streamFormats() {
 		tried = append(tried, f.choice.Name)
 	}

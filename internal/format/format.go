@@ -84,6 +84,8 @@ func (f *Format) Still(w io.Writer, fr *frame.Frame, m Meta) error {
 		return pngfile.Encode(w, fr, f.Coding, pngfile.Meta{Text: m.Text, Shape: m.shape(fr.Raster)})
 	case "bmp":
 		return bmpfile.Encode(w, fr, f.Coding)
+	case "bmp24":
+		return bmpfile.EncodeTrue(w, fr, f.Coding)
 	}
 	panic("format: Still of " + f.Name)
 }
@@ -96,6 +98,8 @@ func (f *Format) Indexed(w io.Writer, x *pixfmt.Indexed, r *timing.Raster, m Met
 		return pngfile.EncodeIndexed(w, x, pngfile.Meta{Text: m.Text, Shape: m.shape(r)})
 	case "bmp":
 		return bmpfile.EncodeIndexed(w, x)
+	case "bmp24":
+		return bmpfile.EncodeIndexedTrue(w, x)
 	}
 	panic("format: Indexed of " + f.Name)
 }

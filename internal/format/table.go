@@ -15,7 +15,8 @@ const (
 )
 
 // A row is what the table knows of a format. A list begins with the default;
-// an empty one means that there is no such choice to make.
+// an empty one means that there is no such choice to make. An extension that
+// two formats have stands for the first of them.
 type row struct {
 	name       string
 	title      string
@@ -38,6 +39,7 @@ const (
 var table = []row{
 	{"png", "PNG picture", []string{".png"}, still, true, []int{8, 16}, []string{"444"}, []string{full, studio}, nil},
 	{"bmp", "BMP picture", []string{".bmp"}, still, true, []int{8}, []string{"444"}, []string{full, studio}, nil},
+	{"bmp24", "BMP picture without a palette", []string{".bmp"}, still, true, []int{8}, []string{"444"}, []string{full, studio}, nil},
 	{"y4m", "YUV4MPEG2 video", []string{".y4m"}, video, false, []int{8, 10}, []string{"422", "420", "444"}, []string{studio}, nil},
 	{"bt656", "ITU-R BT.656 stream of whole frames", []string{".bt656", ".656"}, digital, false, []int{8, 10}, []string{"422"}, []string{studio}, bt656.Editions()},
 	yuv("uyvy", 8, "422", ".uyvy"),

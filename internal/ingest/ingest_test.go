@@ -238,7 +238,7 @@ func TestRefused(t *testing.T) {
 		})
 	}
 	_, err := Read("a.jpg", nil, Options{})
-	assert.ErrorContains(t, err, `extension ".jpg" is of no known format; use one of png bmp y4m`)
+	assert.ErrorContains(t, err, `extension ".jpg" is of no known format; use one of png bmp bmp24 y4m`)
 	_, err = Read("a.png", strings.NewReader("no picture"), Options{})
 	assert.Error(t, err)
 }
