@@ -63,6 +63,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 		newShow(s, nil),
 		newCompare(s, nil),
 		newReadings(s, nil),
+		newReach(s, nil),
 		newScope(s, nil),
 		newVersion(s),
 	)

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"backporch/internal/device"
 	"backporch/internal/format"
 	"backporch/internal/readings"
 	"backporch/internal/render"
@@ -23,24 +24,32 @@ type showOptions struct {
 	pictureFlags
 	tableFlags
 
-	Words  []string // of the pattern's one-line spelling, or a raster
-	Picked bool     // flags that only a pattern can use were given
+	Words    []string // of the pattern's one-line spelling, or a raster, or "device" and what of it
+	Picked   bool     // flags that only a pattern can use were given
+	Template bool
 }
 
 func newShow(s *Streams, runF func(context.Context, *showOptions) error) *cobra.Command {
 	o := &showOptions{Streams: s}
 	cmd := &cobra.Command{
-		Use:   "show PATTERN|RASTER",
-		Short: "Show what a pattern or a raster is, with every figure",
+		Use:   "show PATTERN|RASTER|device NAME",
+		Short: "Show what a pattern, a raster or a playing device is, with every figure",
 		Long: `Show what a pattern is for, its source, its options, and each named patch with
 the codes that a file holds at the chosen raster and setup; or everything about
 a raster. Options of the pattern follow its name as NAME=VALUE. --csv prints the
-patches of a pattern, or the facts of a raster.`,
-		Example: "  backporch show bars-eg1\n  backporch show bars-full set=100/0/75/0 --setup 7.5\n  backporch show 240p --json",
+patches of a pattern, or the facts of a raster.
+
+show device NAME tells what a device does to pictures, and what its output
+really carries of the bars, or of any pattern that follows its name: luma, color
+and hue against the standard, with marks beyond 1 IRE, 2 % and 1 degree; the
+best bars that it can make; and whether color can be set against it at all.
+--template prints a profile to begin one of your own with.`,
+		Example: "  backporch show bars-eg1\n  backporch show bars-full set=100/0/75/0 --setup 7.5\n  backporch show 240p --json\n" +
+			"  backporch show device pixel-320\n  backporch show device mine.toml staircase\n  backporch show device --template > mine.toml",
 		GroupID: "know",
-		Args:    spelled("PATTERN or RASTER"),
+		Args:    spelled("PATTERN, RASTER or device"),
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return append(rasterNames(), patternNames()...), cobra.ShellCompDirectiveNoFileComp
+			return append(append(rasterNames(), patternNames()...), "device"), cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.Words = args
@@ -54,10 +63,17 @@ patches of a pattern, or the facts of a raster.`,
 	cmd.Flags().SortFlags = false
 	o.pictureFlags.add(cmd, cmd.Flags())
 	o.tableFlags.add(cmd)
+	cmd.Flags().BoolVar(&o.Template, "template", false, "show device: print a commented profile to begin one of your own with")
 	return cmd
 }
 
 func (o *showOptions) run() error {
+	if o.Words[0] == "device" {
+		return o.showDevice()
+	}
+	if o.Template {
+		return usagef("--template prints a device profile; write `backporch show device --template`")
+	}
 	if r := timing.Lookup(o.Words[0]); r != nil {
 		if len(o.Words) > 1 {
 			return usagef("%s is a raster and takes no options; %q is one word too many", r.Name, o.Words[1])
@@ -76,6 +92,11 @@ func (o *showOptions) run() error {
 	}
 	e, err := pattern.Find(o.Words[0])
 	if err != nil {
+		for _, d := range device.Names() {
+			if strings.EqualFold(d, o.Words[0]) {
+				return usagef("%s is a device; write `backporch show device %s`", d, d)
+			}
+		}
 		return usagef("%q is neither a pattern nor a raster%s; `backporch list patterns` and `backporch list rasters` name them", o.Words[0], pattern.Suggest(o.Words[0], append(patternNames(), rasterNames()...)))
 	}
 	p, err := pattern.Parse(strings.Join(o.Words, " "))

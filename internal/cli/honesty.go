@@ -1,0 +1,167 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"backporch/internal/device"
+	"backporch/internal/readings"
+	"backporch/internal/render"
+	"backporch/internal/table"
+)
+
+// honesty says what the device of a job really emits of its levels.
+func honesty(job *render.Job) (*device.Report, error) {
+	if !job.Pixels() {
+		return job.Device.Honesty(job.Scene, job.View, job.Plan, nil)
+	}
+	x, err := job.Indexed(0)
+	if err != nil {
+		return nil, err
+	}
+	r, err := job.Device.Honesty(job.Scene, job.View, job.Plan, x)
+	if err != nil {
+		return nil, err
+	}
+	r.Merge, err = job.Merge()
+	return r, err
+}
+
+// honestyTable has a row for each level: what it should be, what it is, and how
+// far off, with a mark where that is beyond a limit. With only set, it has no
+// others.
+func honestyTable(r *device.Report, title string, only bool) *table.Table {
+	unit := device.Unit(r.Wire)
+	key := map[string]string{"IRE": "ire", "%": "percent"}[unit]
+	t := &table.Table{Name: "emitted", Title: title, Columns: []table.Column{
+		{Name: "Patch"}, {Name: "Luma", Unit: "mV", Decimals: 1}, {Name: "wanted", Unit: "mV", Decimals: 1},
+		{Name: "Off", Unit: unit, Key: "luma_off_" + key, Decimals: 1}, {Name: "Chroma off", Unit: "%", Decimals: 1},
+		{Name: "Hue off", Unit: "deg", Decimals: 1}, {Name: "Beyond"}, {Name: "Remark"},
+	}}
+	for _, row := range r.Rows {
+		if only && !row.Beyond() {
+			continue
+		}
+		name := row.Patch.Name
+		if row.End != "" {
+			name += ", " + row.End
+		}
+		want, got := row.Levels(r.Wire)
+		var chroma, hue any
+		remark := row.Note
+		if row.Neutral {
+			if row.Error.Chroma > 0.05 {
+				remark = joined(remark, fmt.Sprintf("%.1f %s of color where there should be none", row.Error.Chroma, unit))
+			}
+		} else {
+			chroma, hue = row.Error.Chroma+0, row.Error.Hue+0
+		}
+		t.Add(name, levelOf(r, got)+tie, levelOf(r, want)+tie, row.Error.Luma, chroma, hue, beyond(row), remark)
+	}
+	return t
+}
+
+// levelOf is the luma of a level, or of RGB cables that of green, which has
+// sync.
+func levelOf(r *device.Report, l readings.Level) float64 {
+	if r.Wire.Interface.String() == "RGB" {
+		return float64(l.G)
+	}
+	return float64(l.Luma)
+}
+
+func joined(a, b string) string {
+	if a == "" {
+		return b
+	}
+	return a + "; " + b
+}
+
+// beyond names what is off by more than its limit.
+func beyond(row device.Row) string {
+	var words []string
+	if row.Error.BeyondLuma() {
+		words = append(words, "luma")
+	}
+	if row.Error.BeyondChroma(row.Neutral) {
+		words = append(words, "chroma")
+	}
+	if row.Error.BeyondHue() {
+		words = append(words, "hue")
+	}
+	return strings.Join(words, " ")
+}
+
+// limitsText says what the marks mean.
+func limitsText(r *device.Report) string {
+	return fmt.Sprintf("Marked is what is more than %g %s of luma, %g %% of chroma or %g degree of hue off.", device.LimitLuma, device.Unit(r.Wire), device.LimitChroma, device.LimitHue)
+}
+
+// honestyTables are what a person must know of a device before it is trusted:
+// what it makes of a pattern, its best bars, and whether color can be set by
+// them.
+func honestyTables(job *render.Job, spec string) (tables []*table.Table, notes []string, err error) {
+	r, err := honesty(job)
+	if err != nil {
+		return nil, nil, err
+	}
+	tables = append(tables, honestyTable(r, "What its output carries of "+spec+", on "+r.Wire.Name, false))
+	notes = append(notes, limitsText(r))
+	if r.Merge != nil && r.Merge.Words() != "" {
+		notes = append(notes, r.Merge.Words())
+	}
+	for _, v := range job.Device.Verdicts() {
+		notes = append(notes, v.Words)
+	}
+	b := job.Device.BestBarsOn(r.Wire)
+	return append(tables, bestBarsTable(&b)), notes, nil
+}
+
+// bestBarsTable is the bars that a device emits best, and what they read.
+func bestBarsTable(b *device.Bars) *table.Table {
+	t := &table.Table{Name: "best bars", Title: fmt.Sprintf("The best bars it can emit: %.1f %%, and what they read on %s", 100*b.Amplitude, b.Wire.Name),
+		Columns: []table.Column{{Name: "Bar"}, {Name: "R'G'B'", Unit: "8 bit", Key: "rgb_8_bit"}}}
+	kind := b.Wire.Interface.String()
+	add := func(name, unit string, decimals int) {
+		t.Columns = append(t.Columns, table.Column{Name: name, Unit: unit, Decimals: decimals})
+	}
+	switch kind {
+	case "RGB":
+		add("R", "mV", 1)
+		add("G", "mV", 1)
+		add("B", "mV", 1)
+	case "component":
+		add("Luma", "mV", 1)
+		add("PB", "mV", 1)
+		add("PR", "mV", 1)
+	default:
+		add("Luma", "mV", 1)
+		if b.Wire.Lines == 525 {
+			add("Luma", "IRE", 1)
+		}
+		t.Columns = append(t.Columns, table.Column{Name: "Chroma", Unit: "mV p-p", Key: "chroma_mv_p_p", Decimals: 1},
+			table.Column{Name: "Angle", Unit: "deg", Decimals: 2}, table.Column{Name: "Low", Unit: "mV", Decimals: 1}, table.Column{Name: "High", Unit: "mV", Decimals: 1})
+	}
+	for _, bar := range b.Bars {
+		cells := []any{bar.Name, fmt.Sprintf("%d %d %d", bar.RGB[0], bar.RGB[1], bar.RGB[2])}
+		l := bar.Level
+		switch kind {
+		case "RGB":
+			cells = append(cells, float64(l.R)+tie, float64(l.G)+tie, float64(l.B)+tie)
+		case "component":
+			cells = append(cells, float64(l.Luma)+tie, float64(l.PB)+tie, float64(l.PR)+tie)
+		default:
+			cells = append(cells, float64(l.Luma)+tie)
+			if b.Wire.Lines == 525 {
+				cells = append(cells, float64(l.Luma.IRE())+tie)
+			}
+			var angle any
+			if l.Chroma > 0 {
+				angle = l.Degrees
+			}
+			cells = append(cells, float64(l.Chroma)+tie, angle, float64(l.Low)+tie, float64(l.High)+tie)
+		}
+		t.Add(cells...)
+	}
+	return t
+}

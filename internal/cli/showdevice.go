@@ -1,0 +1,64 @@
+package cli
+
+import (
+	"io"
+	"strings"
+
+	"backporch/internal/device"
+	"backporch/pattern"
+)
+
+// showDevice prints a device, and what it makes of a pattern.
+func (o *showOptions) showDevice() error {
+	words := o.Words[1:]
+	if o.Template {
+		if len(words) > 0 {
+			return usagef("--template prints a profile to begin with; %q is one word too many", words[0])
+		}
+		_, err := io.WriteString(o.Out, device.Template())
+		return err
+	}
+	switch {
+	case len(words) == 0 && o.Device == "":
+		return usagef("show device: NAME is missing; `backporch list devices` names them all, and FILE.toml is a profile of your own")
+	case o.Device == "":
+		o.Device, words = words[0], words[1:]
+		// Changes of a device stand before the pattern: bits=333 colors=64.
+		for len(words) > 0 && strings.Contains(words[0], "=") {
+			o.Device += " " + words[0]
+			words = words[1:]
+		}
+	}
+	if len(words) == 0 {
+		words = []string{"bars-full"}
+	}
+	spec := strings.Join(words, " ")
+	p, err := pattern.Parse(spec)
+	if err != nil {
+		return &usageError{err: err}
+	}
+	pic, err := o.resolve(p)
+	if err != nil {
+		return err
+	}
+	f, err := deviceFormat(pic.Device)
+	if err != nil {
+		return err
+	}
+	q := pic.request(p, spec, f)
+	q.Clip = true
+	job, err := q.Layout()
+	if err != nil {
+		return &usageError{err: err}
+	}
+	rec := deviceRecord(pic.Device)
+	tables, notes, err := honestyTables(job, spec)
+	if err != nil {
+		return &usageError{err: err}
+	}
+	rec.Tables, rec.Notes = append(rec.Tables, tables...), append(rec.Notes, notes...)
+	if o.CSV && !o.JSON {
+		return o.print(o.Streams, rec.Tables[0]) // a CSV is one table: what the device makes of the patches
+	}
+	return o.print(o.Streams, rec)
+}
