@@ -2,6 +2,7 @@ package kit
 
 import (
 	"bytes"
+	"context"
 	"embed"
 	"encoding/base64"
 	"fmt"
@@ -43,9 +44,9 @@ func (r *run) videos() bool {
 }
 
 // pages writes all files that speak of the others.
-func (r *run) pages(create creator, all []*made) ([]madeFile, error) {
+func (r *run) pages(ctx context.Context, create creator, workers int, all []*made) ([]madeFile, error) {
 	list := []madeFile{{Name: "contact-sheet.png"}, {Name: "index.html"}, {Name: "README.txt"}, {Name: "readings.txt"}, {Name: "readings.csv"}}
-	for i, write := range []func(io.Writer) error{
+	writers := []func(io.Writer) error{
 		func(w io.Writer) error {
 			img, err := r.sheet(all)
 			if err != nil {
@@ -57,10 +58,11 @@ func (r *run) pages(create creator, all []*made) ([]madeFile, error) {
 		func(w io.Writer) error { return r.readme(w, all) },
 		func(w io.Writer) error { return r.writeText(w, all) },
 		func(w io.Writer) error { return r.writeCSV(w, all) },
-	} {
-		if err := list[i].write(create, r.path, write); err != nil {
-			return nil, err
-		}
+	}
+	if err := r.parallel(ctx, len(list), workers, func(int) {}, func(i int) error {
+		return list[i].write(create, r.path, writers[i])
+	}); err != nil {
+		return nil, err
 	}
 	m, err := r.writeManifest(create, all, list)
 	return append(list, m), err

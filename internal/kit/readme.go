@@ -79,8 +79,8 @@ func (r *run) copying(all []*made) []string {
 	if r.Device != nil && r.Device.ShortNames {
 		list = append(list, "Names have eight characters and three, which the device asks for; index.html says which is which.")
 	}
-	if r.Device != nil && !slices.ContainsFunc(r.formats, func(n string) bool { return !isStill(n) }) {
-		list = append(list, "A device that runs programs from a cartridge or card needs a program that shows pictures: these files are the data for it.")
+	if r.Device != nil && (r.Device.Framebuffer != nil || r.Device.Tiles != nil) {
+		list = append(list, "Where the device runs programs from a cartridge or card, it needs one that shows pictures: these files are the data for it, not a program.")
 	}
 	if slices.Contains(r.formats, "y4m") {
 		list = append(list, "Y4M videos hold plain samples and are not packed: the stick must be fast, or the player must read them from its own storage. Where a player does not take Y4M, pack them without loss and without changing size, rate, fields, levels or color samples.")

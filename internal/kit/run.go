@@ -113,7 +113,7 @@ func (r *run) write(ctx context.Context, create creator, workers int, res *Resul
 		r.flashes = r.flashes || m.flashing() && !m.still()
 		files = append(files, m.files...)
 	}
-	extra, err := r.pages(create, all)
+	extra, err := r.pages(ctx, create, workers, all)
 	return append(files, extra...), err
 }
 
