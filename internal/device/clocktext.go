@@ -121,7 +121,7 @@ func probe(r *timing.Raster) error {
 }
 
 // nearClock names the simple multiple of fsc or fH that a clock in Hz is all but
-// equal to, or "".
+// equal to, within two parts in a million, or "".
 func nearClock(hz timing.Ratio, s *timing.System) string {
 	for _, u := range []unit{unitFsc, unitFH} {
 		times := hz.Float64() / u.of(s).Float64()
@@ -133,4 +133,28 @@ func nearClock(hz timing.Ratio, s *timing.System) string {
 		}
 	}
 	return ""
+}
+
+// enoughDigits is from how many digits on a decimal number is taken for the
+// rounding of a simple multiple.
+const enoughDigits = 6
+
+// rounded reports whether a clock written as a decimal number in Hz, kHz or MHz
+// is exact when rounded to its last digit: 21477272.7 Hz is how 6 fsc is
+// written, which no decimal number is.
+func rounded(text string, exact timing.Ratio, s *timing.System) bool {
+	number, unit, _ := strings.Cut(strings.TrimSpace(text), " ")
+	whole, decimals, ok := strings.Cut(number, ".")
+	if !ok || len(strings.TrimLeft(whole, "0"))+len(decimals) < enoughDigits {
+		return false
+	}
+	for _, u := range clockUnits {
+		if !strings.EqualFold(u.name, strings.TrimSpace(unit)) {
+			continue
+		}
+		want, err := ParseClock(text, s)
+		half := float64(u.hz) * math.Pow10(-len(decimals)) / 2
+		return err == nil && math.Abs(want.Float64()-exact.Float64()) <= half*(1+1e-9)
+	}
+	return false
 }

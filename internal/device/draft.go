@@ -182,6 +182,18 @@ func (d *draft) ownRaster() error {
 	if err != nil {
 		return &keyError{"clock", err}
 	}
+	if near := nearClock(hz, d.p.System); near != "" {
+		exact, err := ParseClock(near, d.p.System)
+		if err != nil {
+			return &keyError{"clock", err}
+		}
+		if rounded(d.clock, exact, d.p.System) {
+			d.p.Notes = append(d.p.Notes, fmt.Sprintf("The clock %s is taken as %s, of which it is the rounding.", d.clock, near))
+			hz, d.clock = exact, near
+		} else {
+			d.p.Notes = append(d.p.Notes, fmt.Sprintf("The clock %s is all but %s; write that if it is meant.", d.clock, near))
+		}
+	}
 	c := &Clocks{Master: hz, Divider: int64(d.divider), Lines: d.line, Text: strings.Join(strings.Fields(d.clock), " ")}
 	v := d.v
 	v.Fields = 1
@@ -215,9 +227,6 @@ func (d *draft) ownRaster() error {
 	r, err := c.checkRaster(d.p.Name, d.p.System, v)
 	if err != nil {
 		return withKey("clock", err)
-	}
-	if near := nearClock(hz, d.p.System); near != "" {
-		d.p.Notes = append(d.p.Notes, fmt.Sprintf("The clock %s is all but %s; write that to have the phase of the subcarrier repeat as it does.", d.clock, near))
 	}
 	d.p.Clocks, d.p.Rasters = c, []*timing.Raster{r}
 	r.Note = fmt.Sprintf("%s lines a field, %s cycles of the subcarrier a line", fieldLines(v), Mixed(r.Scan.Cycles))

@@ -273,9 +273,31 @@ func TestParseClock(t *testing.T) {
 		require.NoError(t, err, tt.text)
 		assert.Equal(t, tt.want, got, tt.text)
 	}
-	p, err := ParseTOML([]byte(replaced(`"6 fsc"`, `"21477272.7 Hz"`)), "x")
-	require.NoError(t, err)
-	assert.Contains(t, strings.Join(p.Notes, " "), "The clock 21477272.7 Hz is all but 6 fsc; write that")
+}
+
+// TestRoundedClocks: a decimal that is the rounding of a simple multiple is that
+// multiple; others stay what they are, and are told when they come near.
+func TestRoundedClocks(t *testing.T) {
+	for text, note := range map[string]string{
+		"6 fsc":         "",
+		"21477272.7 Hz": "The clock 21477272.7 Hz is taken as 6 fsc, of which it is the rounding.",
+		"21.477273 MHz": "The clock 21.477273 MHz is taken as 6 fsc, of which it is the rounding.",
+		"21.47728 MHz":  "The clock 21.47728 MHz is all but 6 fsc; write that if it is meant.",
+		"21.4773 MHz":   "The clock 21.4773 MHz is taken as 6 fsc, of which it is the rounding.",
+		"21.5 MHz":      "",
+		"21477272 Hz":   "The clock 21477272 Hz is all but 6 fsc; write that if it is meant.",
+	} {
+		p, err := ParseTOML([]byte(replaced(`"6 fsc"`, `"`+text+`"`)), "x")
+		require.NoError(t, err, text)
+		all := strings.Join(p.Notes, " ")
+		if note == "" {
+			assert.NotContains(t, all, "The clock", text)
+			continue
+		}
+		assert.Contains(t, all, note, text)
+		exact := p.Clocks.Master == timing.R(236_250_000, 11) // 6 x 39 375 000 / 11
+		assert.Equal(t, strings.Contains(note, "taken"), exact, text)
+	}
 }
 
 // FuzzParseTOML: refuse, or make a profile that holds to its own rules.
