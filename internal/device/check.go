@@ -194,6 +194,10 @@ func (p *Profile) checkTiles() error {
 		return fault("tiles.bits", "%d bits of a pixel; use 2, 4 or 8", t.Bits)
 	case t.Packed && t.Bits != 4:
 		return fault("tiles.packed", "pixels of %d bits one after the other; only those of 4 are", t.Bits)
+	case t.Packed && t.Interleave != 0:
+		return fault("tiles.planes", "pixels one after the other have no bit planes; leave it out, or packed")
+	case t.Interleave < 0 || t.Interleave > 0 && t.Bits%t.Interleave != 0:
+		return fault("tiles.planes", "%d of %d bit planes take turns; use a number that divides them", t.Interleave, t.Bits)
 	case t.Map.Tile.Bits == 0:
 		return fault("tiles.map", `how a tile map is made is missing, as in "vhpppttttttttttt"`)
 	case t.Tiles < 1 || t.Tiles > 1<<t.Map.Tile.Bits:

@@ -110,6 +110,8 @@ var keys = []Key{
 		Meaning: "pixels of 4 bits one after the other; else bit planes", Default: "false", set: setBool(func(d *draft) *bool { return &d.tiles().Packed })},
 	{Name: "tiles.first_pixel", Type: `"high" or "low"`, Example: `"high"`,
 		Meaning: "which half of a byte of packed pixels the left one has", Default: `"low"`, set: setFirst(func(d *draft) *bool { return &d.tiles().HighFirst })},
+	{Name: "tiles.planes", Type: "1, 2, 4 or 8, bit planes", Example: "2",
+		Meaning: "bit planes of a tile that take turns row by row; the others follow in groups of as many", Default: "all", set: setWhole(1, 8, func(d *draft) *int { return &d.tiles().Interleave })},
 	{Name: "tiles.map", Type: "text, a letter for each bit: t (tile) p (palette) h (mirrored across) v (upside down) -", Example: `"vhpppttttttttttt"`,
 		Meaning: "a word of the tile map", set: setMap},
 	{Name: "tiles.palette", Type: "text, a letter for each bit: r g b -", Example: `"-------rrrgggbbb"`,

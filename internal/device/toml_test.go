@@ -133,6 +133,7 @@ byte_order = "big"
 align = 4
 [tiles]
 bits = 4
+planes = 2
 map = "vhpppttttttttttt"
 palette = "-bbbbb ggggg_rrrrr"
 shared = true
@@ -150,7 +151,7 @@ palettes = 8
 	assert.Equal(t, &pixfmt.Framebuffer{Bits: 8, HighFirst: true, Palette: &word, Align: 4}, p.Framebuffer)
 	little := word
 	little.BigEndian = false
-	assert.Equal(t, &pixfmt.TileSet{Bits: 4, Tiles: 2048, Palettes: 8, Shared: true, Palette: &little, Map: pixfmt.MapWord{
+	assert.Equal(t, &pixfmt.TileSet{Bits: 4, Interleave: 2, Tiles: 2048, Palettes: 8, Shared: true, Palette: &little, Map: pixfmt.MapWord{
 		Bytes: 2, Tile: pixfmt.BitField{Shift: 0, Bits: 11}, Palette: pixfmt.BitField{Shift: 11, Bits: 3},
 		FlipX: pixfmt.BitField{Shift: 14, Bits: 1}, FlipY: pixfmt.BitField{Shift: 15, Bits: 1}}}, p.Tiles)
 
@@ -202,6 +203,8 @@ func TestTOMLErrors(t *testing.T) {
 		{"word", replaced("", "[framebuffer]\nbits = 8\npalette = \"rrrrrggggggbbbbb\""), `x:15: framebuffer.palette: "rrrrrggggggbbbbb" has 6 bits of green, and the device 5`},
 		{"word", replaced("", "[framebuffer]\npixel = \"rgb\""), `x:14: framebuffer.pixel: "rgb" has 3 bits; a word has 8, 16, 24 or 32, a letter for each`},
 		{"word", replaced("", "[framebuffer]\npixel = \"rrrgggrrbbbbbbbb\""), `the bits of r are not side by side`},
+		{"planes, packed", replaced("", "[tiles]\nbits = 4\npacked = true\nplanes = 2\nmap = \"vhpppttttttttttt\""), `x:16: tiles.planes: pixels one after the other have no bit planes; leave it out, or packed`},
+		{"planes", replaced("", "[tiles]\nbits = 4\nplanes = 3\nmap = \"vhpppttttttttttt\""), `x:15: tiles.planes: 3 of 4 bit planes take turns; use a number that divides them`},
 		{"tiles", replaced("", "[tiles]\nbits = 4\nmap = \"vhpppttttttttttt\"\ncount = 4096"), `x:16: tiles.count: 4096 tiles; "vhpppttttttttttt" has 11 bits of t for 2^11 = 2048`},
 		{"levels", replaced("", "levels = [0, 100]"), "x:13: levels: 2 levels of red, and 5 bits make 2^5 = 32 codes"},
 		{"limited", replaced("", `range = "limited"`), "x:13: range: pixels of counted colors are made from full-range pictures"},

@@ -70,13 +70,17 @@ func tileRows(s *pixfmt.TileSet) string {
 	if group == 0 {
 		group = s.Bits
 	}
-	switch group {
-	case 1:
-		return fmt.Sprintf("plane 0 row by row from the top, then plane 1, to plane %d%s", s.Bits-1, planes)
-	case s.Bits:
-		return fmt.Sprintf("row 0 of planes 0 to %d, then row 1 of them, to row 7%s", s.Bits-1, planes)
+	first := "planes 0 and 1"
+	if group > 2 {
+		first = fmt.Sprintf("planes 0 to %d", group-1)
 	}
-	return fmt.Sprintf("row 0 of planes 0 to %d, then row 1 of them, to row 7; then the next %d planes likewise%s", group-1, group, planes)
+	switch {
+	case group == 1:
+		return fmt.Sprintf("plane 0 row by row from the top, then plane 1, to plane %d%s", s.Bits-1, planes)
+	case group == s.Bits:
+		return fmt.Sprintf("row 0 of %s, then row 1 of them, to row 7%s", first, planes)
+	}
+	return fmt.Sprintf("row 0 of %s, then row 1 of them, to row 7; then every next %d planes likewise%s", first, group, planes)
 }
 
 // count writes a number of things.

@@ -338,3 +338,25 @@ func TestRefuses(t *testing.T) {
 	var budget *pixfmt.BudgetError
 	assert.ErrorAs(t, err, &budget)
 }
+
+// What a header says of the bytes, for every form.
+func TestLayoutInWords(t *testing.T) {
+	const planes = "; a byte is one row of one bit plane, its highest bit the leftmost pixel, and plane 0 has the lowest bits of the pixels' numbers"
+	for _, tt := range []struct {
+		s    pixfmt.TileSet
+		want string
+	}{
+		{pixfmt.TileSet{Bits: 2}, "row 0 of planes 0 and 1, then row 1 of them, to row 7" + planes},
+		{pixfmt.TileSet{Bits: 8}, "row 0 of planes 0 to 7, then row 1 of them, to row 7" + planes},
+		{pixfmt.TileSet{Bits: 8, Interleave: 2}, "row 0 of planes 0 and 1, then row 1 of them, to row 7; then every next 2 planes likewise" + planes},
+		{pixfmt.TileSet{Bits: 4, Interleave: 1}, "plane 0 row by row from the top, then plane 1, to plane 3" + planes},
+		{pixfmt.TileSet{Bits: 4, Packed: true}, "its rows from the top, 4 bytes each; a pixel is 4 bits, the number of its color; the leftmost of the 2 in a byte is in the low bits"},
+		{pixfmt.TileSet{Bits: 8, Packed: true}, "its rows from the top, 8 bytes each; a pixel is a byte, the number of its color"},
+	} {
+		assert.Equal(t, tt.want, tileRows(&tt.s))
+	}
+	assert.Equal(t, "a pixel is 1 bit, the number of its color; the leftmost of the 8 in a byte is in the high bits", indexes(1, true))
+	w := rgb333()
+	assert.Equal(t, "2 bytes, low byte first: red in bits 6 to 8, green in bits 3 to 5, blue in bits 0 to 2; all ones is full level", colorWord(w))
+	assert.Equal(t, "1 byte: number of the tile in bits 0 to 6, mirrored left to right in bit 7", mapWord(&pixfmt.MapWord{Bytes: 1, Tile: pixfmt.BitField{Bits: 7}, FlipX: pixfmt.BitField{Shift: 7, Bits: 1}}))
+}
