@@ -49,7 +49,9 @@ var policy = map[string]rule{
 	// From samples to files.
 	"internal/pixfmt":   {may: []string{timing, colorimetry, frame}, never: append([]string{"io", "bufio"}, noFiles...)},
 	"internal/encode/*": {may: []string{timing, colorimetry, frame, "internal/pixfmt"}, outside: []string{"golang.org/x/image"}, never: noFiles},
-	"internal/format":   {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/encode/*"}, never: noFiles},
+	// Rendered without a format of its own: it is a set of files.
+	"internal/encode/devicedata": {may: []string{"internal/pixfmt"}, never: noFiles},
+	"internal/format":            {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/encode/*"}, never: noFiles},
 	"internal/ingest": {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/format", "internal/encode/*", "internal/sinc"},
 		outside: []string{"golang.org/x/image"}, never: noFiles},
 
@@ -63,7 +65,7 @@ var policy = map[string]rule{
 		"internal/composite", "internal/tube", "internal/readings", "internal/draw", "internal/table"}, never: noFiles},
 	"internal/device": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/readings"},
 		outside: []string{"github.com/pelletier/go-toml/v2"}, never: noFiles},
-	"internal/render": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format", "internal/device"}},
+	"internal/render": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format", "internal/device", "internal/encode/devicedata"}},
 	"internal/kit": {may: []string{timing, colorimetry, frame, pattern,
 		"internal/render", "internal/format", "internal/device", "internal/readings", "internal/draw", "internal/table", "internal/output"}},
 

@@ -49,6 +49,9 @@ func honestyTable(r *device.Report, title string, only bool) *table.Table {
 		want, got := row.Levels(r.Wire)
 		var chroma, hue any
 		remark := row.Note
+		if row.Patch.Absent != "" {
+			remark = "a substitute" // why is told elsewhere
+		}
 		if row.Neutral {
 			if row.Error.Chroma > 0.05 {
 				remark = joined(remark, fmt.Sprintf("%.1f %s of color where there should be none", row.Error.Chroma, unit))
@@ -90,6 +93,32 @@ func beyond(row device.Row) string {
 		words = append(words, "hue")
 	}
 	return strings.Join(words, " ")
+}
+
+// reportDevice says what the device really emits of a picture that was just made
+// for it: what is beyond the limits, level by level.
+func (o *renderOptions) reportDevice(job *render.Job) {
+	r, err := honesty(job)
+	if err != nil {
+		fmt.Fprintf(o.Err, "note: what %s emits of it is not known: %v\n", job.Device.Name, err)
+		return
+	}
+	if r.Merge != nil && r.Merge.Words() != "" {
+		fmt.Fprintf(o.Err, "note: %s\n", r.Merge.Words())
+	}
+	switch n := r.Beyond(); {
+	case len(r.Rows) == 0:
+		fmt.Fprintf(o.Err, "device: the picture has no flat levels to compare with the standard\n")
+	case n == 0:
+		fmt.Fprintf(o.Err, "device: all %d levels that %s emits on %s are within %g %s, %g %% of chroma and %g degree of the standard\n",
+			len(r.Rows), job.Device.Name, r.Wire.Name, device.LimitLuma, device.Unit(r.Wire), device.LimitChroma, device.LimitHue)
+	default:
+		t := honestyTable(r, fmt.Sprintf("device: %d of %d levels that %s emits on %s are not those of the standard", n, len(r.Rows), job.Device.Name, r.Wire.Name), true)
+		if err := t.Write(o.Err, table.Text, o.width()); err != nil {
+			return
+		}
+		fmt.Fprintf(o.Err, "device: %s `backporch show device %s %s` has all of them, and the best bars.\n", limitsText(r), job.Device.Name, job.Spec)
+	}
 }
 
 // limitsText says what the marks mean.

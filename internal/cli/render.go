@@ -122,7 +122,7 @@ func patternLong(e pattern.Entry) string {
 func (o *renderOptions) addFileFlags(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringVar(&o.Ident, "ident", "", "caption in the picture, beside all named patches; may hold {pattern}, {raster} and {setup}; auto: all three")
-	f.StringVar(&o.Format.Name, "format", "", "file format, if the name given with -o does not say it: "+strings.Join(format.Names(), ", "))
+	f.StringVar(&o.Format.Name, "format", "", "file format, if the name given with -o does not say it: "+strings.Join(format.Names(), ", ")+"; with --device "+strings.Join(dataFormats, ", ")+": data for a program")
 	f.StringVar(&o.Format.Chroma, "chroma", "", "y4m: 420, 422 or 444 (422)")
 	f.IntVar(&o.Format.Depth, "depth", 0, "bits a sample: 8 or 10 (y4m, bt656), 8 or 16 (png) (8)")
 	f.StringVar(&o.Format.Range, "rgb-range", "", "png, bmp, rgb24 and the like: full or studio, where the format has it (full)")
@@ -133,7 +133,7 @@ func (o *renderOptions) addFileFlags(cmd *cobra.Command) {
 	f.BoolVar(&o.Clip, "clip", false, "accept the nearest level where setup or levels are out of the format's reach")
 	f.BoolVar(&o.Force, "force", false, "overwrite an existing file")
 	complete(cmd, "ident", []string{"auto"})
-	complete(cmd, "format", format.Names())
+	complete(cmd, "format", append(format.Names(), dataFormats...))
 	complete(cmd, "chroma", []string{"420", "422", "444"})
 	complete(cmd, "depth", []string{"8", "10", "16"})
 	complete(cmd, "rgb-range", []string{"full", "studio"})
@@ -144,6 +144,10 @@ func (o *renderOptions) addFileFlags(cmd *cobra.Command) {
 const maxFrames = 10_000_000
 
 func (o *renderOptions) run(ctx context.Context) error {
+	if render.IsData(strings.ToLower(o.Format.Name)) {
+		o.Format.Name = strings.ToLower(o.Format.Name)
+		return o.runData(ctx)
+	}
 	if o.Output != "" && o.Output != output.Stdout {
 		// Refuse a target that cannot be before anything else is looked at.
 		if err := output.Check(o.Output, o.Force); err != nil {
@@ -192,11 +196,16 @@ func (o *renderOptions) layout() (*render.Job, error) {
 	if err := o.resolveFormat(p.Device); err != nil {
 		return nil, &usageError{err: err}
 	}
-	f, err := format.Resolve(o.Format)
+	choice, data := o.Format, ""
+	if render.IsData(choice.Name) {
+		choice.Name, data = "png", choice.Name // whose colors are those of all pixels
+	}
+	f, err := format.Resolve(choice)
 	if err != nil {
 		return nil, &usageError{err: err}
 	}
 	q := p.request(o.Pattern, pattern.Spell(o.Entry, o.Options), f)
+	q.Data = data
 	q.Clip, q.Frames, q.Ident = o.Clip, o.Frames, o.Ident
 	q.Tags = [][2]string{{"Software", "backporch " + Version}}
 	job, err := q.Layout()
@@ -261,6 +270,8 @@ func (o *renderOptions) report(job *render.Job) {
 		way := l[0].Patch.Way
 		switch {
 		case way != "":
+		case job.Pixels():
+			way = "only a source that plays video can hold it"
 		case job.Format.Coding.Model == colorimetry.RGB:
 			way = "use a video format such as y4m"
 		default:
@@ -270,6 +281,9 @@ func (o *renderOptions) report(job *render.Job) {
 	}
 	if l := job.Lost.Clipped(true); len(l) > 0 {
 		say("clipped: %s", clippedText(l))
+	}
+	if job.Device != nil {
+		o.reportDevice(job)
 	}
 	if e := job.Plan.SyncError(); e != 0 {
 		say("note: sync stays the player's, %+.1f mV against %s", float64(e), job.Plan.Wire.Name)

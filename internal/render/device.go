@@ -3,7 +3,6 @@ package render
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"backporch/colorimetry"
 	"backporch/internal/device"
@@ -19,8 +18,8 @@ func (q *Request) checkDevice() error {
 		_, err := d.Raster(q.Raster.Name)
 		return err
 	}
-	if !slices.Contains(d.Formats, q.Format.Name) {
-		return fmt.Errorf("device %s does not read %s; it reads %s", d.Name, q.Format.Name, strings.Join(d.Formats, ", "))
+	if err := q.readable(); err != nil {
+		return err
 	}
 	if d.Pixels() && q.Format.Coding != d.Coding {
 		return fmt.Errorf("device %s reads %s, and this file would hold %s; leave depth and range as they are", d.Name, d.Coding.Name, q.Format.Coding.Name)

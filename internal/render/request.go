@@ -34,6 +34,7 @@ type Request struct {
 	Dither  bool            // spread the errors of a device's colors over pixels
 	Clip    bool            // accept levels that the plan puts out of reach
 	Format  *format.Format
+	Data    string      // "", or [Framebuffer] or [Tiles]: then Format only says what colors are
 	Ident   string      // a caption, see [pattern.WithIdent]; {pattern}, {raster}, {setup} are filled in; "auto": all three; "": none
 	Frames  int         // of a stream; 1 for a still picture
 	Tags    [][2]string // further tags for formats that have them
@@ -142,8 +143,13 @@ func (q *Request) Layout() (*Job, error) {
 	if err := q.Plan.Check(q.Raster.Scan.System.Lines()); err != nil {
 		return nil, err
 	}
-	if q.Device != nil {
+	switch {
+	case q.Device != nil:
 		if err := q.checkDevice(); err != nil {
+			return nil, err
+		}
+	case q.Data != "":
+		if err := q.checkData(); err != nil {
 			return nil, err
 		}
 	}
