@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"sort"
+	"strings"
 
 	"backporch/colorimetry"
 	"backporch/internal/pixfmt"
@@ -35,6 +36,8 @@ func withKey(key string, err error) error {
 // Check finds where a profile contradicts itself, and does the arithmetic.
 func (p *Profile) Check() error {
 	switch {
+	case p.Slug() == "" || strings.ContainsAny(p.Name, `/\`):
+		return fault("name", "%q makes no file name; use letters from a to z, digits and hyphens", p.Name)
 	case p.System == nil || len(p.Rasters) == 0:
 		return fault("rasters", "the device has no raster; give rasters, or clock, line, lines, width and rows")
 	case len(p.Outputs) == 0:
@@ -43,6 +46,9 @@ func (p *Profile) Check() error {
 		return fault("formats", "the device reads no files; name at least one format")
 	}
 	for _, r := range p.Rasters {
+		if k := timing.Lookup(r.Name); k != nil && k != r {
+			return fault("name", "%s is the name of a standard raster, and this one is another; choose another name", r.Name)
+		}
 		if r.Scan.System != p.System {
 			return fault("rasters", "raster %s is of %s, and the device of %s", r.Name, r.Scan.System.Name, p.System.Name)
 		}
@@ -64,14 +70,18 @@ func (p *Profile) Check() error {
 	return p.checkTiles()
 }
 
+// mostInks is how many colors a fixed palette can have: each pixel is compared
+// with all of them.
+const mostInks = 4096
+
 func (p *Profile) checkColor() error {
 	c := &p.Color
 	bits := c.Bits != [3]int{}
 	if bits && len(c.Fixed) > 0 {
 		return fault("palette", "a device has either bits for each channel or a palette of fixed colors")
 	}
-	if len(c.Fixed) > mostColors {
-		return fault("palette", "%d colors; an index tells %d apart", len(c.Fixed), mostColors)
+	if len(c.Fixed) > mostInks {
+		return fault("palette", "%d fixed colors; %d is the most", len(c.Fixed), mostInks)
 	}
 	for i, n := range c.Bits {
 		if bits && (n < 1 || n > 8) {

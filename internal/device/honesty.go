@@ -108,7 +108,7 @@ func vectorOf(f *colorimetry.Family, s colorimetry.Signal) vector {
 // device emits.
 type Row struct {
 	Patch     pattern.Patch
-	End       string // "", or which end of a ramp: "from", "to"
+	End       string // "", or which end of a ramp, "from" or "to", or which of two levels, "one" or "other"
 	Want, Got colorimetry.Signal
 	Error     Error
 	Neutral   bool   // the wanted color has no chroma
@@ -203,6 +203,8 @@ func (p *Profile) Honesty(s *pattern.Scene, v pattern.View, plan colorimetry.Pla
 	for _, patch := range s.Patches {
 		var ends []Row
 		switch {
+		case patch.Kind == pattern.Level && patch.Want != patch.To:
+			ends = []Row{{Want: patch.Want, End: "one"}, {Want: patch.To, End: "other"}}
 		case patch.Kind == pattern.Level:
 			ends = []Row{{Want: patch.Want}}
 		case patch.Kind == pattern.Ramp || patch.Kind == pattern.RampDown:
@@ -210,7 +212,7 @@ func (p *Profile) Honesty(s *pattern.Scene, v pattern.View, plan colorimetry.Pla
 		}
 		for _, row := range ends {
 			row.Patch = patch
-			row.Got, row.Note = emit(row.Want, patch, row.End == "" && patch.Want == patch.To)
+			row.Got, row.Note = emit(row.Want, patch, row.End == "")
 			row.Error, row.Neutral = errorOf(plan.Wire, row.Want, row.Got)
 			if patch.Absent != "" {
 				row.Note = "a substitute: " + patch.Absent

@@ -1,6 +1,7 @@
 package device
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -398,4 +399,31 @@ func BenchmarkQuantize(b *testing.B) {
 			}
 		}
 	})
+	for _, room := range []int{16, 256} {
+		b.Run(fmt.Sprintf("merge: 4000 colors into %d", room), func(b *testing.B) {
+			p := withBits(b, 4, 4, 4, "composite-j")
+			p.Color.AtOnce = room
+			_, _, f := laid(b, p, "flat")
+			rnd := rand.New(rand.NewPCG(1, 2))
+			for c := range f.Planes {
+				f.Planes[c].Rows = nil
+			}
+			for j := range f.Planes[0].Lines {
+				var rows [3][]float64
+				for range p.Rasters[0].Width {
+					s := colorimetry.FromRGB(rnd.Float64(), rnd.Float64(), rnd.Float64())
+					rows[0], rows[1], rows[2] = append(rows[0], s.Y), append(rows[1], s.CB), append(rows[2], s.CR)
+				}
+				for c := range f.Planes {
+					f.Planes[c].Rows = append(f.Planes[c].Rows, rows[c])
+					f.Planes[c].Lines[j] = int32(j)
+				}
+			}
+			for b.Loop() {
+				if _, err := p.Quantize(f); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
 }

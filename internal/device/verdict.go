@@ -61,7 +61,11 @@ func (b *Bars) Verdict() Verdict {
 	faults := b.faults()
 	if len(faults) == 0 {
 		v.OK = true
-		v.Words = fmt.Sprintf("Chroma and phase can be set on %s against bars of %s: of one amplitude within %.1f %% of chroma and %.1f degrees of hue.", b.Wire.Name, size, b.Worst.Chroma, b.Worst.Hue)
+		truth := "exactly of one amplitude"
+		if b.Worst.Chroma >= 0.05 || b.Worst.Hue >= 0.05 {
+			truth = fmt.Sprintf("of one amplitude within %.1f %% of chroma and %.1f degrees of hue", b.Worst.Chroma, b.Worst.Hue)
+		}
+		v.Words = fmt.Sprintf("Chroma and phase can be set on %s against bars of %s: they are %s.", b.Wire.Name, size, truth)
 		if high := b.highest(); high > 1.2*float64(b.Wire.White) {
 			v.Words += fmt.Sprintf(" Their highest point is %.0f mV above blanking, which some sets clip.", high)
 		}
