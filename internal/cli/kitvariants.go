@@ -69,7 +69,7 @@ func (o *kitOptions) variants(q *kit.Request) (skipped []string, err error) {
 					return nil, err
 				}
 			}
-			q.Device, q.Edges, q.Aspect, q.Single = v.Device, v.Edges, v.Aspect, v.Single
+			q.Device, q.Dither, q.Edges, q.Aspect, q.Single = v.Device, v.Dither, v.Edges, v.Aspect, v.Single
 			q.Variants = append(q.Variants, kit.Variant{Raster: v.Raster, Plan: v.Plan, Setup: setup, Frames: frames})
 		}
 	}

@@ -46,6 +46,7 @@ type Request struct {
 	Aspect   timing.Ratio // of the screen, 4/3 or 16/9
 	Single   bool         // horizontal lines of one row
 	Clip     bool         // accept levels that a plan puts out of reach
+	Dither   bool         // spread the errors of a device's colors over pixels
 	Ident    string       // caption of every picture that has room for it
 	Program  string       // name and version, for the files
 
@@ -71,7 +72,7 @@ type Result struct {
 	Video   int   // patches that the pictures cannot hold, and the videos can
 	Clipped int   // patches that a plan or the device puts out of reach, in all files
 	Bare    int   // pictures that have no room for the caption
-	Beyond  int   // patches that the device shows beyond the tolerances
+	Beyond  int   // patches that the device shows beyond the limits
 }
 
 // Make makes the kit. It appears when it is complete, or not at all.

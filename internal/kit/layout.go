@@ -92,7 +92,7 @@ func (r *run) layout(it item, c format.Choice, d *device.Profile) (job *render.J
 	}
 	q := render.Request{
 		Pattern: it.Pattern, Spec: it.Spec, Raster: r.Raster, Edges: r.Edges, Aspect: r.Aspect, Single: r.Single,
-		Plan: r.Plan, Device: d, Clip: r.Clip, Ident: r.Ident, Format: f, Frames: 1, Tags: [][2]string{{"Software", r.Program}},
+		Plan: r.Plan, Device: d, Dither: r.Dither, Clip: r.Clip, Ident: r.Ident, Format: f, Frames: 1, Tags: [][2]string{{"Software", r.Program}},
 	}
 	job, err = q.Layout()
 	if err != nil && r.Ident != "" {

@@ -27,6 +27,7 @@ type manifest struct {
 	Single   bool              `json:"single_line"`
 	Clip     bool              `json:"clip"`
 	Ident    string            `json:"ident,omitempty"`
+	Dither   bool              `json:"dither,omitempty"`
 	Play     string            `json:"play"`
 	Steps    []manifestStep    `json:"steps"`
 	Pictures []manifestPicture `json:"pictures"`
@@ -71,6 +72,7 @@ type manifestPicture struct {
 	Notes   []string        `json:"notes,omitempty"`
 	Period  int             `json:"period_frames"`
 	Bare    string          `json:"no_caption,omitempty"`
+	Merge   string          `json:"merged_colors,omitempty"`
 	Patches []manifestPatch `json:"patches"`
 }
 
@@ -97,11 +99,13 @@ type manifestPatch struct {
 // A manifestOff is how far a device is from what is wanted. Of gray there is
 // the color that it has instead.
 type manifestOff struct {
-	Luma   float64  `json:"luma_ire"`
+	Luma   float64  `json:"luma"`
+	Unit   string   `json:"luma_unit"` // IRE, or per cent of white
 	Chroma *float64 `json:"chroma_percent,omitempty"`
 	Hue    *float64 `json:"hue_deg,omitempty"`
-	Gray   *float64 `json:"color_in_gray_ire,omitempty"`
-	Beyond bool     `json:"beyond_tolerance"`
+	Gray   *float64 `json:"color_in_gray,omitempty"` // in the unit of luma, peak to peak
+	Beyond bool     `json:"beyond_limit"`
+	Note   string   `json:"note,omitempty"`
 }
 
 type manifestFile struct {
@@ -127,7 +131,7 @@ func (r *run) writeManifest(create creator, all []*made, extra []madeFile) (made
 	k := manifest{
 		Schema: Manifest.Schema, Program: r.Program,
 		Raster: r.Raster.Name, Lines: r.Raster.Scan.System.Lines(), Rate: r.Raster.FrameRate().String(), Order: r.Raster.Order().String(),
-		Aspect: r.Aspect.String(), Setup: render.SetupName(r.Plan), Edges: r.Edges.String(), Single: r.Single, Clip: r.Clip, Ident: r.Ident,
+		Aspect: r.Aspect.String(), Setup: render.SetupName(r.Plan), Edges: r.Edges.String(), Single: r.Single, Clip: r.Clip, Ident: r.Ident, Dither: r.Dither,
 		Wire: levelsOf(r.Plan.Wire), Player: levelsOf(r.Plan.Player), Play: r.howToPlay(),
 	}
 	if r.Device != nil {
@@ -138,7 +142,7 @@ func (r *run) writeManifest(create creator, all []*made, extra []madeFile) (made
 	}
 	for _, m := range all {
 		p := manifestPicture{Number: m.Number, Pattern: m.Spec, Step: steps[m.Step].Title, Job: m.Entry.Group, Use: m.Entry.Use, Source: m.Entry.Source,
-			Notes: m.notes, Period: m.files[0].Period, Bare: m.bare}
+			Notes: m.notes, Period: m.files[0].Period, Bare: m.bare, Merge: m.merge}
 		for _, s := range m.spots {
 			p.Patches = append(p.Patches, patchOf(s, m.pixels))
 		}
@@ -194,7 +198,7 @@ func patchOf(s spot, pixels bool) manifestPatch {
 
 // luma is the level on the wire of the first end; nil where no wire is known.
 func (s *spot) luma() *colorimetry.Millivolt {
-	if s.Luma == nil || s.deviations[0] == nil {
+	if s.Luma == nil || !s.device {
 		return s.Luma
 	}
 	l := readings.On(s.wire, s.held[0]).Luma
@@ -205,9 +209,9 @@ func offOf(d *deviation) *manifestOff {
 	if d == nil {
 		return nil
 	}
-	o := &manifestOff{Luma: round(d.Luma, 1e2), Beyond: d.beyond()}
-	chroma, hue := round(d.Chroma, 1e2), round(d.Degrees, 1e2)
-	if d.Gray {
+	o := &manifestOff{Luma: round(d.Error.Luma, 1e2), Unit: d.unit, Beyond: d.Beyond(), Note: d.Note}
+	chroma, hue := round(d.Error.Chroma, 1e2), round(d.Error.Hue, 1e2)
+	if d.Neutral {
 		o.Gray = &chroma
 	} else {
 		o.Chroma, o.Hue = &chroma, &hue

@@ -248,10 +248,13 @@ func (r *run) onPage(m *made) pagePicture {
 	if m.still() {
 		p.Still = "" // it does not flash
 	}
+	if m.merge != "" {
+		p.Notes = append(p.Notes[:len(p.Notes):len(p.Notes)], sentence(m.merge)+".")
+	}
 	if m.bare != "" {
 		p.Notes = append(p.Notes[:len(p.Notes):len(p.Notes)], "No caption: "+m.bare+".")
 	}
-	if worst := m.worst(); worst != nil && worst.off.beyond() {
+	if worst := m.worst(); worst != nil && worst.off.Beyond() {
 		p.Off = fmt.Sprintf("%s, worst: %s, %s", m.howMany(), worst.name(), worst.off.words())
 	}
 	p.Heads = r.heads()

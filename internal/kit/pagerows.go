@@ -83,16 +83,23 @@ func onWire(f *colorimetry.Family, s colorimetry.Signal) []string {
 }
 
 // off says how far a device is off, the worse of two ends, and marks what is
-// beyond the tolerances.
+// beyond the limits.
 func (s *spot) off() string {
 	d := s.deviations[0]
-	if _, two := s.Ends(); two && s.deviations[1].size() > d.size() {
-		d = s.deviations[1]
+	if other := s.deviations[1]; d == nil || other != nil && other.size() > d.size() {
+		d = other
 	}
-	if d.beyond() {
-		return d.words() + " (!)"
+	if d == nil {
+		return "-"
 	}
-	return "within"
+	text := "within"
+	if d.Beyond() {
+		text = d.words() + " (!)"
+	}
+	if d.Note != "" {
+		text += "; " + d.Note
+	}
+	return text
 }
 
 // worst is the level that is farthest off; nil without a device or patches.

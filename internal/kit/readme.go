@@ -55,8 +55,7 @@ func (r *run) readme(w io.Writer, all []*made) error {
 	}
 	if r.Device != nil {
 		t.head("How true each picture is")
-		t.para(fmt.Sprintf("Of each picture the patch that is farthest off, with (!) where it is beyond %.0f IRE of luma, %.0f %% of chroma or %.0f degree of hue: do not set levels or color by such a patch. readings.txt has them all.",
-			lumaTolerance, chromaTolerance, hueTolerance))
+		t.para("Of each picture the flat patch that is farthest off, with (!) where it is beyond " + limitsInWords(device.Unit(r.wires()[0])) + ": do not set levels or color by such a patch. readings.txt has them all.")
 		for _, m := range all {
 			t.item(m.honest())
 		}
@@ -152,15 +151,13 @@ func (r *run) outputInWords() string {
 
 // limits says what the files or the device cannot show.
 func (r *run) limits(all []*made) (list []string) {
-	nyquist := r.Raster.Nyquist().Float64()
-	lines := func(mhz float64) float64 { return r.Raster.Scan.System.TVLines(mhz, r.Aspect) }
-	list = append(list, fmt.Sprintf("Detail: the clock of %.4f MHz ends at %.3f MHz, %.0f TV lines; nothing finer can be judged with it.", float64(r.Raster.Clock.Num)/float64(r.Raster.Clock.Den)/1e6, nyquist, lines(nyquist)))
-	if !r.pixels() {
-		list = append(list, fmt.Sprintf("Clean detail, behind the filter of the output, ends at about %.2f MHz, %.0f TV lines (0.85 of that: common practice).", 0.85*nyquist, lines(0.85*nyquist)))
-	}
 	if r.Device != nil {
+		list = append(list, r.detail(), r.summary(all))
 		list = append(list, r.deviceLimits()...)
-		list = append(list, r.summary(all))
+	} else {
+		nyquist := r.Raster.Nyquist().Float64()
+		list = append(list, fmt.Sprintf("Detail: the clock of %.4f MHz ends at %.3f MHz, %.0f TV lines; nothing finer can be judged with it.",
+			r.Raster.Clock.Float64()/1e6, nyquist, r.Raster.Scan.System.TVLines(nyquist, r.Aspect)))
 	}
 	for _, m := range all {
 		absent, video := m.absent()
@@ -180,6 +177,12 @@ func (r *run) limits(all []*made) (list []string) {
 	return list
 }
 
+// detail says what the finest detail is, and which tubes it cannot judge.
+func (r *run) detail() string {
+	words := r.Device.Reach(r.Raster, r.Aspect, device.UsualTubes()).Words()
+	return "Detail: " + strings.Join(words[:min(2, len(words))], " ") + " `backporch reach` says what it would take."
+}
+
 // deviceLimits are those of the device itself.
 func (r *run) deviceLimits() (list []string) {
 	d := r.Device
@@ -188,7 +191,16 @@ func (r *run) deviceLimits() (list []string) {
 		if d.Color.AtOnce > 0 {
 			text += fmt.Sprintf(", %d in a picture", d.Color.AtOnce)
 		}
-		list = append(list, text+". Each level is the nearest that it has; nothing is dithered.", "Edges are those of its pixels, as fast as its output lets them: ringing beside them need not be the set's.")
+		dithered := "nothing is dithered"
+		if r.Dither {
+			dithered = "errors are spread over pixels, so that levels hold over areas only"
+		}
+		list = append(list, text+". Each level is the nearest that it has; "+dithered+".", "Edges are those of its pixels, as fast as its output lets them: ringing beside them need not be the set's.")
+	}
+	for _, v := range d.Verdicts() {
+		if v.Wire == r.Plan.Player {
+			list = append(list, v.Words)
+		}
 	}
 	if !d.SubBlack {
 		list = append(list, "Codes below black and above white do not reach its output: PLUGE shows nothing below black.")
@@ -206,17 +218,20 @@ func (r *run) deviceLimits() (list []string) {
 func (r *run) summary(all []*made) string {
 	n, of := 0, 0
 	for _, m := range all {
-		of += len(m.spots)
 		for _, s := range m.spots {
+			if s.deviations[0] != nil {
+				of++
+			}
 			if s.beyond() {
 				n++
 			}
 		}
 	}
+	limits := limitsInWords(device.Unit(r.wires()[0]))
 	if n == 0 {
-		return fmt.Sprintf("All %d patches leave it within %.0f IRE, %.0f %% and %.0f degree of what the standard wants.", of, lumaTolerance, chromaTolerance, hueTolerance)
+		return fmt.Sprintf("All %d flat patches leave it within %s of what the standard wants.", of, limits)
 	}
-	return fmt.Sprintf("%d of %d patches leave it by more than %.0f IRE of luma, %.0f %% of chroma or %.0f degree of hue off.", n, of, lumaTolerance, chromaTolerance, hueTolerance)
+	return fmt.Sprintf("%d of %d flat patches leave it by more than %s off.", n, of, limits)
 }
 
 // honest is one line on how true a picture is.
@@ -226,7 +241,7 @@ func (m *made) honest() string {
 	switch {
 	case worst == nil:
 		return text + "no flat patches."
-	case worst.off.beyond():
+	case worst.off.Beyond():
 		return text + fmt.Sprintf("(!) %s: worst %s, %s.", m.howMany(), worst.name(), worst.off.words())
 	case worst.off.size() < 0.05:
 		return text + "true."

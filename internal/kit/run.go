@@ -42,6 +42,7 @@ type made struct {
 	png    []byte // for the page
 	pixels bool
 	bare   string
+	merge  string // which colors the device had no room for
 }
 
 // lay lays an item out in all formats.
@@ -139,7 +140,7 @@ func (res *Result) add(m *made) {
 func (r *run) make(ctx context.Context, create creator, l laidOut) (*made, error) {
 	m := &made{item: l.item, notes: l.words.Scene.Notes, pixels: l.words.Pixels(), bare: l.bare}
 	var err error
-	if m.spots, err = r.spots(l); err != nil {
+	if m.spots, m.merge, err = r.spots(l); err != nil {
 		return nil, err
 	}
 	for _, job := range l.jobs {

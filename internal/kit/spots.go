@@ -15,51 +15,54 @@ type spot struct {
 	wire       *colorimetry.Family // the first of those that readings are given for
 	file, to   [3]uint16           // codes of the picture, as R'G'B', and at the far end
 	held       [2]colorimetry.Signal
-	deviations [2]*deviation // of what a device shows; nil without one
+	deviations [2]*deviation // of what a device emits; nil without one, and where nothing is flat
+	device     bool
 }
 
-// spots reads the patches of an item.
-func (r *run) spots(l laidOut) (list []spot, err error) {
+// spots reads the patches of an item. merge says which colors a device had no
+// room for.
+func (r *run) spots(l laidOut) (list []spot, merge string, err error) {
 	picture, word := l.page, l.words
 	if !samePatches(picture.Scene, word.Scene) {
-		return nil, fmt.Errorf("%s: picture and video differ in their patches", l.Spec)
+		return nil, "", fmt.Errorf("%s: picture and video differ in their patches", l.Spec)
+	}
+	off, merge, err := honesty(word)
+	if err != nil {
+		return nil, "", err
 	}
 	for i, x := range readings.Of(word.Scene, word.View, r.Plan) {
 		p := picture.Scene.Patches[i]
-		s := spot{Reading: x, wire: r.wires()[0], held: [2]colorimetry.Signal{x.Held, x.HeldTo}}
+		s := spot{Reading: x, wire: r.wires()[0], held: [2]colorimetry.Signal{x.Held, x.HeldTo}, deviations: off[i], device: r.Device != nil}
 		if s.file, err = r.shows(picture, p.Want); err != nil {
-			return nil, err
+			return nil, "", err
 		}
 		if s.to, err = r.shows(picture, p.To); err != nil {
-			return nil, err
+			return nil, "", err
 		}
-		if r.Device != nil {
-			for k, want := range [2]colorimetry.Signal{x.Patch.Want, x.Patch.To} {
+		for k, want := range [2]colorimetry.Signal{x.Patch.Want, x.Patch.To} {
+			switch {
+			case off[i][k] != nil:
+				s.held[k] = off[i][k].Got
+			case r.Device == nil:
+			default:
 				if s.held[k], err = word.Held(want); err != nil {
-					return nil, err
+					return nil, "", err
 				}
-				d := deviationOf(s.wire, s.ideal(k), s.held[k])
-				s.deviations[k] = &d
 			}
 		}
 		list = append(list, s)
 	}
-	return list, nil
+	return list, merge, nil
 }
 
-// ideal is what the standard wants of one end of the patch: for an absent one
-// that of its substitute.
-func (s *spot) ideal(k int) colorimetry.Signal {
-	if k == 1 {
-		return s.Patch.To
-	}
-	return s.Patch.Want
-}
-
-// beyond reports whether the device shows the patch beyond the tolerances.
+// beyond reports whether the device shows the patch beyond the limits.
 func (s *spot) beyond() bool {
-	_, two := s.Ends()
-	return s.deviations[0] != nil && (s.deviations[0].beyond() || two && s.deviations[1].beyond())
+	for _, d := range s.deviations {
+		if d != nil && d.Beyond() {
+			return true
+		}
+	}
+	return false
 }
 
 // shows returns the R'G'B' codes of a picture where a signal is wanted.

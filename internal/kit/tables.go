@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"backporch/colorimetry"
+	"backporch/internal/device"
 	"backporch/internal/readings"
 	"backporch/internal/table"
 )
@@ -61,8 +62,9 @@ func (r *run) columns() []table.Column {
 		{Name: "R", Unit: "mV", Decimals: 2}, {Name: "G", Unit: "mV", Decimals: 2}, {Name: "B", Unit: "mV", Decimals: 2},
 	}
 	if r.Device != nil {
-		list = append(list, table.Column{Name: "Luma off", Unit: "IRE", Decimals: 2}, table.Column{Name: "Chroma off", Unit: "%", Decimals: 2},
-			table.Column{Name: "Color in gray", Unit: "IRE", Decimals: 2}, table.Column{Name: "Hue off", Unit: "deg", Decimals: 2}, table.Column{Name: "Beyond"})
+		unit := device.Unit(r.wires()[0])
+		list = append(list, table.Column{Name: "Luma off", Unit: unit, Decimals: 2}, table.Column{Name: "Chroma off", Unit: "%", Decimals: 2},
+			table.Column{Name: "Color in gray", Unit: unit, Decimals: 2}, table.Column{Name: "Hue off", Unit: "deg", Decimals: 2}, table.Column{Name: "Beyond"})
 	}
 	return list
 }
@@ -108,11 +110,13 @@ func (r *run) cells(f *colorimetry.Family, m *made, l level) []any {
 		return cells
 	}
 	d := l.off
-	var chroma, gray, hue any = d.Chroma + tie, nil, d.Degrees + tie
-	if d.Gray {
-		chroma, gray, hue = nil, chroma, nil
+	switch {
+	case d == nil:
+		return append(cells, nil, nil, nil, nil, nil)
+	case d.Neutral:
+		return append(cells, d.Error.Luma+tie, nil, d.Error.Chroma+tie, nil, d.Beyond())
 	}
-	return append(cells, d.Luma+tie, chroma, gray, hue, d.beyond())
+	return append(cells, d.Error.Luma+tie, d.Error.Chroma+tie, nil, d.Error.Hue+tie, d.Beyond())
 }
 
 // writeCSV writes readings.csv.
@@ -169,7 +173,10 @@ func (r *run) writeText(w io.Writer, all []*made) error {
 
 // words says how far the level is off.
 func (l level) words() string {
-	if l.off.beyond() {
+	switch {
+	case l.off == nil:
+		return "-"
+	case l.off.Beyond():
 		return l.off.words() + " (!)"
 	}
 	return "within"
@@ -219,5 +226,5 @@ func (r *run) offInWords() string {
 	if r.Device == nil {
 		return ""
 	}
-	return fmt.Sprintf("They are what the device really gives; the last column says how far that is from what the standard wants, with (!) beyond %.0f IRE of luma, %.0f %% of chroma or %.0f degree of hue.", lumaTolerance, chromaTolerance, hueTolerance)
+	return "They are what the device really gives; the last column says how far flat patches are from what the standard wants, with (!) beyond " + limitsInWords(device.Unit(r.wires()[0])) + "."
 }
