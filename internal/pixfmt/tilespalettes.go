@@ -115,7 +115,7 @@ func (s *TileSet) divide(sets []colorSet, shared, across int) (*assignment, erro
 	}
 	for i, set := range own {
 		if n := set.len(); n > room {
-			return nil, &BudgetError{What: "colors", Needed: n, Room: room, Where: inTile(i, across, shared), Remedy: fewerPalettes}
+			return nil, &BudgetError{What: "colors", Needed: n, Room: room, Where: inTile(i, across, shared), Remedy: s.fewerColors()}
 		}
 	}
 	need := maximal(own)
@@ -123,7 +123,7 @@ func (s *TileSet) divide(sets []colorSet, shared, across int) (*assignment, erro
 	if len(a.bins) > s.Palettes {
 		found := search(need, room, s.Palettes)
 		if found == nil {
-			return nil, &BudgetError{What: fmt.Sprintf("palettes of %d colors", 1<<s.Bits), Needed: len(a.bins), Room: s.Palettes, Remedy: fewerPalettes}
+			return nil, &BudgetError{What: fmt.Sprintf("palettes of %d colors", 1<<s.Bits), Needed: len(a.bins), Room: s.Palettes, Remedy: s.fewerColors()}
 		}
 		a.bins = found
 	}

@@ -150,6 +150,7 @@ func TestBudgets(t *testing.T) {
 		return s
 	}
 	same := func(*TileSet) {}
+	const fewer = "take a pattern of fewer colors, or give the device no more than 4 colors at once, so that those that are near become one"
 	for _, tt := range []struct {
 		name string
 		s    *TileSet
@@ -160,11 +161,11 @@ func TestBudgets(t *testing.T) {
 		{"the shared color is another", set(same), striped(8, []uint16{7, 1, 2, 3}, []uint16{7, 4, 5, 6}), ""},
 		{"none is shared", set(func(s *TileSet) { s.Shared = false }), striped(8, []uint16{0, 1, 2, 3}, []uint16{7, 4, 5, 6}), ""},
 		{"one that must be", set(same), striped(8, []uint16{0, 1, 2, 3}, []uint16{7, 4, 5, 6}),
-			"4 colors in the tile at column 8, line 0 besides the one that all palettes share, and the device has room for 3: " + fewerPalettes},
+			"4 colors in the tile at column 8, line 0 besides the one that all palettes share, and the device has room for 3: " + fewer},
 		{"five colors in a tile", set(func(s *TileSet) { s.Shared = false }), striped(8, []uint16{0}, []uint16{1, 2, 3, 4, 5}),
-			"5 colors in the tile at column 8, line 0, and the device has room for 4: " + fewerPalettes},
+			"5 colors in the tile at column 8, line 0, and the device has room for 4: " + fewer},
 		{"three palettes", set(same), striped(10, []uint16{0, 1, 2, 3}, []uint16{0, 4, 5, 6}, []uint16{0, 7, 8, 9}),
-			"3 palettes of 4 colors, and the device has room for 2: " + fewerPalettes},
+			"3 palettes of 4 colors, and the device has room for 2: " + fewer},
 		{"only the shared color", set(same), striped(10, []uint16{0}), ""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
