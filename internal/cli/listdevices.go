@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"backporch/internal/device"
+	"backporch/internal/render"
 	"backporch/internal/table"
 )
 
@@ -126,6 +127,7 @@ func deviceRecord(p *device.Profile) *table.Record {
 		{Name: "Below black", Value: passes(p.SubBlack)},
 		{Name: "Scales pictures", Value: yesNo(p.Scales)},
 		{Name: "Reads", Value: strings.Join(p.Formats, ", ")},
+		{Name: "Data for programs", Value: dataForms(p)},
 		{Name: "File names", Value: fileNames(p)},
 		{Name: "Source", Value: p.Source},
 	}}
@@ -145,6 +147,21 @@ func yesNo(b bool) string {
 		return "yes"
 	}
 	return "no"
+}
+
+// dataForms names the data that a profile describes.
+func dataForms(p *device.Profile) string {
+	var names []string
+	if p.Framebuffer != nil {
+		names = append(names, render.Framebuffer)
+	}
+	if p.Tiles != nil {
+		names = append(names, render.Tiles)
+	}
+	if len(names) == 0 {
+		return "none"
+	}
+	return strings.Join(names, ", ")
 }
 
 func fileNames(p *device.Profile) string {

@@ -40,7 +40,7 @@ func TestBuiltins(t *testing.T) {
 	_, err := Find("pixel-265")
 	assert.ErrorContains(t, err, `unknown device "pixel-265" (did you mean pixel-256?)`)
 	_, err = Builtin()[0].Raster("576i")
-	assert.EqualError(t, err, "device player-525 cannot show raster 576i; use 480i or 480i-dv or 240p, or leave the raster out")
+	assert.EqualError(t, err, "device player-525 cannot show raster 576i; use 480i, 480i-dv, 240p, or leave the raster out")
 	_, err = Builtin()[0].Player(colorimetry.ComponentRGB)
 	assert.EqualError(t, err, "device player-525 has no RGB output; it has composite, component")
 }

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"backporch/colorimetry"
-	"backporch/internal/pixfmt"
 	"backporch/pattern"
 	"backporch/timing"
 )
@@ -140,26 +139,6 @@ func changeColors(p *Profile, value string) error {
 	p.Color.AtOnce = n
 	p.remember()
 	return nil
-}
-
-// remember declares the memory again, after a change of the colors.
-func (p *Profile) remember() {
-	if p.Clocks == nil || !p.Color.whole() {
-		return
-	}
-	p.Framebuffer = framebufferOf(p.Color)
-}
-
-// framebufferOf is how a device of such colors keeps a picture, common practice:
-// in indexes of as few bits as tell its colors at once apart, else in words.
-func framebufferOf(c Color) *pixfmt.Framebuffer {
-	word := wordOf(c.Bits)
-	for _, bits := range []int{1, 2, 4, 8} {
-		if n := c.indexed(); n <= 1<<bits {
-			return &pixfmt.Framebuffer{Bits: bits, HighFirst: true, Palette: &word}
-		}
-	}
-	return &pixfmt.Framebuffer{Color: word}
 }
 
 func changeSetup(p *Profile, value string) error {

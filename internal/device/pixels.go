@@ -100,8 +100,7 @@ func pixelMakers() (list []maker) {
 			p.Title = fmt.Sprintf("%d pixels at %s, %d fixed colors", row.width, p.Clocks.PixelText(), len(p.Color.Fixed))
 			p.Source += "; colors: own rule"
 			p.Notes = append(p.Notes, "Colors: "+f.how)
-			p.Framebuffer = framebufferOf(p.Color)
-			p.Framebuffer.Palette = nil
+			p.remember()
 			return p
 		}})
 	}

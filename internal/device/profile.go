@@ -135,7 +135,7 @@ func (p *Profile) Raster(name string) (*timing.Raster, error) {
 		}
 		names = append(names, r.Name)
 	}
-	return nil, fmt.Errorf("device %s cannot show raster %s; use %s, or leave the raster out", p.Name, name, strings.Join(names, " or "))
+	return nil, fmt.Errorf("device %s cannot show raster %s; use %s, or leave the raster out", p.Name, name, strings.Join(names, ", "))
 }
 
 // Player returns the levels of plain codes on the output of that kind.

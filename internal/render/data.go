@@ -24,8 +24,10 @@ func (q *Request) checkData() error {
 	switch {
 	case d == nil || !d.Pixels():
 		return fmt.Errorf("%s is data for a program on a device with colors of its own; name one with --device", q.Data)
-	case q.Data == Framebuffer && d.Framebuffer == nil, q.Data == Tiles && d.Tiles == nil:
-		return fmt.Errorf("the profile of device %s does not say how its %s is laid out; add a [%s] table to a profile of your own", d.Name, q.Data, q.Data)
+	case q.Data == Framebuffer && d.Framebuffer == nil:
+		return fmt.Errorf("the profile of device %s does not say how a framebuffer is laid out; add a [framebuffer] table to a profile of your own", d.Name)
+	case q.Data == Tiles && d.Tiles == nil:
+		return fmt.Errorf("the profile of device %s does not say how tiles are laid out; add a [tiles] table to a profile of your own, or use --format framebuffer", d.Name)
 	}
 	return nil
 }
