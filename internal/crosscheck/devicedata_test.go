@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"backporch/internal/device"
-	"backporch/internal/format"
+	"backporch/internal/encode/devicedata"
 	"backporch/internal/pixfmt"
 	"backporch/pattern"
 
@@ -18,7 +18,7 @@ import (
 )
 
 // defines reads the numbers of the C header of a set, without the set's name.
-func defines(t *testing.T, d *format.Data) map[string]int {
+func defines(t *testing.T, d *devicedata.Set) map[string]int {
 	t.Helper()
 	n := map[string]int{}
 	for _, m := range regexp.MustCompile(`(?m)^#define BENCH_(\w+) (\d+)$`).FindAllStringSubmatch(string(d.Files[len(d.Files)-2].Data), -1) {
@@ -69,7 +69,7 @@ func TestDeviceFramebuffers(t *testing.T) {
 		for _, spec := range deviceProbes {
 			x, err := forDevice(t, d, spec, "png").Indexed(0)
 			require.NoError(t, err)
-			set, err := format.Framebuffer(x, f, format.AboutData{Base: "bench", Pattern: spec, Raster: d.Rasters[0].Name, Device: d.Name})
+			set, err := devicedata.Framebuffer(x, f, devicedata.About{Base: "bench", Pattern: spec, Raster: d.Rasters[0].Name, Device: d.Name})
 			require.NoError(t, err, "%s for %s", spec, d.Name)
 			n := defines(t, set)
 			require.Equal(t, [2]int{d.Rasters[0].Width, d.Rasters[0].Height()}, [2]int{n["WIDTH"], n["HEIGHT"]})
@@ -149,7 +149,7 @@ func tileCatalogue(t *testing.T, profile string) map[string]string {
 	for _, e := range pattern.All() {
 		x, err := forDevice(t, d, e.Name, "png").Indexed(0)
 		require.NoError(t, err)
-		set, err := format.Tiles(x, d.Tiles, format.AboutData{Base: "bench", Pattern: e.Name, Raster: d.Rasters[0].Name, Device: d.Name})
+		set, err := devicedata.Tiles(x, d.Tiles, devicedata.About{Base: "bench", Pattern: e.Name, Raster: d.Rasters[0].Name, Device: d.Name})
 		if err != nil {
 			var budget *pixfmt.BudgetError
 			require.True(t, errors.As(err, &budget), "%s: %v", e.Name, err)
