@@ -139,11 +139,12 @@ func (a *About) comment(parts []part, notes []string) []string {
 		"Bright still pictures can burn the phosphor of a picture tube: do not leave",
 		"them on longer than the work needs.",
 	}
-	lines = append(lines, a.Lines...)
-	lines = append(lines, notes...)
+	for _, l := range append(a.Lines[:len(a.Lines):len(a.Lines)], notes...) {
+		lines = append(lines, wrap(l, "")...)
+	}
 	for _, p := range parts {
 		lines = append(lines, "", fmt.Sprintf("%s (%d bytes, also in %s):", p.name, len(p.data), p.file))
-		lines = append(lines, wrap(p.layout)...)
+		lines = append(lines, wrap(p.layout, "  ")...)
 	}
 	for i, l := range lines {
 		lines[i] = plain(l)
@@ -151,15 +152,19 @@ func (a *About) comment(parts []part, notes []string) []string {
 	return lines
 }
 
-// wrap breaks a sentence into indented lines of some 76 characters.
-func wrap(s string) (lines []string) {
-	line := " "
+// wrap breaks a sentence into lines of some 76 characters, indented.
+func wrap(s, indent string) (lines []string) {
+	line := ""
 	for word := range strings.FieldsSeq(s) {
-		if len(line)+1+len(word) > 76 {
+		switch {
+		case line == "":
+			line = indent + word
+		case len(line)+1+len(word) > 76:
 			lines = append(lines, line)
-			line = " "
+			line = indent + word
+		default:
+			line += " " + word
 		}
-		line += " " + word
 	}
 	return append(lines, line)
 }

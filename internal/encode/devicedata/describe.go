@@ -63,7 +63,7 @@ func indexes(bits int, highFirst bool) string {
 // tileRows describes the bytes of a tile.
 func tileRows(s *pixfmt.TileSet) string {
 	if s.Packed {
-		return fmt.Sprintf("its rows from the top, %s each; %s", count(s.Bits, "byte"), indexes(s.Bits, s.HighFirst))
+		return fmt.Sprintf("row by row from the top, %s a row; %s", count(s.Bits, "byte"), indexes(s.Bits, s.HighFirst))
 	}
 	const planes = "; a byte is one row of one bit plane, its highest bit the leftmost pixel, and plane 0 has the lowest bits of the pixels' numbers"
 	group := s.Interleave

@@ -292,7 +292,8 @@ func TestAssembles(t *testing.T) {
 
 // What a picture is called cannot end a comment or join its lines.
 func TestComments(t *testing.T) {
-	a := About{Base: "01 Bars.é", Pattern: "bars-full ident=\"Bench A */ int x; /* \\\"\n#error", Raster: "pixel-256"}
+	a := About{Base: "01 Bars.é", Pattern: "bars-full ident=\"Bench A */ int x; /* \\\"\n#error", Raster: "pixel-256",
+		Lines: []string{"Absent: " + strings.Repeat("a level below black, ", 8) + "and one above white."}}
 	s, err := Framebuffer(picture(), &pixfmt.Framebuffer{Bits: 8}, a)
 	require.NoError(t, err)
 	require.Equal(t, []string{"01 Bars.é.bin", "01 Bars.é.h", "01 Bars.é.inc"}, s.Names())
@@ -300,7 +301,11 @@ func TestComments(t *testing.T) {
 	assert.Contains(t, h, ` * Test picture: bars-full ident="Bench A * / int x; / * /"?#error`+"\n * Raster pixel-256.\n")
 	assert.Equal(t, 1, strings.Count(h, "*/"))
 	assert.Contains(t, h, "static const unsigned char picture_01_bars___pixels[PICTURE_01_BARS___PIXELS_SIZE] = {")
+	assert.Contains(t, h, "\n * Absent: a level below black, a level below black, a level below black, a\n * level below black, ")
 	for line := range strings.Lines(inc) {
+		if line[0] == ';' {
+			assert.LessOrEqual(t, len(line), 2+78+1)
+		}
 		if strings.Contains(line, "error") {
 			assert.Equal(t, byte(';'), line[0])
 		}
@@ -350,8 +355,8 @@ func TestLayoutInWords(t *testing.T) {
 		{pixfmt.TileSet{Bits: 8}, "row 0 of planes 0 to 7, then row 1 of them, to row 7" + planes},
 		{pixfmt.TileSet{Bits: 8, Interleave: 2}, "row 0 of planes 0 and 1, then row 1 of them, to row 7; then every next 2 planes likewise" + planes},
 		{pixfmt.TileSet{Bits: 4, Interleave: 1}, "plane 0 row by row from the top, then plane 1, to plane 3" + planes},
-		{pixfmt.TileSet{Bits: 4, Packed: true}, "its rows from the top, 4 bytes each; a pixel is 4 bits, the number of its color; the leftmost of the 2 in a byte is in the low bits"},
-		{pixfmt.TileSet{Bits: 8, Packed: true}, "its rows from the top, 8 bytes each; a pixel is a byte, the number of its color"},
+		{pixfmt.TileSet{Bits: 4, Packed: true}, "row by row from the top, 4 bytes a row; a pixel is 4 bits, the number of its color; the leftmost of the 2 in a byte is in the low bits"},
+		{pixfmt.TileSet{Bits: 8, Packed: true}, "row by row from the top, 8 bytes a row; a pixel is a byte, the number of its color"},
 	} {
 		assert.Equal(t, tt.want, tileRows(&tt.s))
 	}
