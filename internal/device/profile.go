@@ -115,9 +115,11 @@ func (c *Color) Form() string {
 // held from one to the next; else it plays video, through a filter.
 func (p *Profile) Pixels() bool { return p.Color.Bits != [3]int{} || len(p.Color.Fixed) > 0 }
 
-// Edges are those that pictures for it have: hard where pixels can be seen.
+// Edges are those that pictures for it have: hard where it has pixels of its
+// own, which can be seen; shaped on the rasters of ITU-R BT.601 and their
+// multiples, whose cables take no faster ones.
 func (p *Profile) Edges() pattern.Edges {
-	if p.Pixels() {
+	if p.Pixels() && p.Clocks != nil {
 		return pattern.Hard
 	}
 	return pattern.Shaped
