@@ -53,13 +53,14 @@ With several rasters or setups each has a folder of its own, below one page.
 A setup that a raster cannot have (7.5 on 625 lines) is left out, which is said.
 
 --patterns takes names of patterns and words for groups, with commas between,
-or a pattern with options; repeat it for more. The groups are ` + strings.Join(kit.GroupWords(), ", ") + `.
+or a pattern with options; repeat it for more. The groups are
+` + strings.Join(kit.GroupWords(), ", ") + `.
 The proof of one-to-one playback is always there.
 
 A still is one frame of video, to be repeated; what moves is one period, 2 s at
-most. With --zip all goes into one archive, FOLDER.zip, instead of a folder; -o -
-writes it to standard output. The same command gives the same bytes, with
-the same build of the program.
+most. Of what moves a picture shows the first frame. With --zip all goes into
+one archive, FOLDER.zip, instead of a folder; -o - writes it to standard output.
+The same command gives the same bytes, with the same build of the program.
 
 The folder or archive appears when it is complete. An earlier kit is replaced
 with --force; files of your own in its folder are kept.
@@ -193,7 +194,7 @@ func (o *kitOptions) report(q *kit.Request, res *kit.Result, skipped []string) {
 		say("left out: %s", s)
 	}
 	if res.Video > 0 {
-		say("%d patches are absent from the PNG pictures, which cannot hold them; the videos can, and the page names them", res.Video)
+		say("%d patches are absent from the pictures, which cannot hold them; the videos can, and the page names them", res.Video)
 	}
 	if res.Absent > 0 {
 		say("%d patches are absent, since no file of this kit can hold them; the page names them", res.Absent)

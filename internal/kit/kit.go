@@ -17,6 +17,7 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -124,7 +125,7 @@ func (q *Request) runs() ([]*run, error) {
 	}
 	if longest > 0 {
 		for i := range items {
-			items[i].Slug = items[i].Slug[:min(len(items[i].Slug), max(4, longest-len(".y4m")))]
+			items[i].Slug = strings.TrimRight(items[i].Slug[:min(len(items[i].Slug), max(2, longest-longestExtension(formats)))], "-")
 		}
 	}
 	if err := q.checkIdent(); err != nil {

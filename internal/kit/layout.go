@@ -18,6 +18,7 @@ func (q *Request) formats() (list []string, err error) {
 	if len(q.Formats) == 0 {
 		return q.usualFormats()
 	}
+	by := map[string]string{} // the format that writes an extension
 	for _, name := range q.Formats {
 		f, err := format.Resolve(format.Choice{Name: name})
 		if err != nil {
@@ -29,9 +30,23 @@ func (q *Request) formats() (list []string, err error) {
 		if q.Device != nil && !slices.Contains(q.Device.Formats, f.Name) {
 			return nil, fmt.Errorf("--formats: device %s does not read %s; it reads %s", q.Device.Name, f.Name, strings.Join(q.Device.Formats, ", "))
 		}
+		if other := by[f.Extension]; other != "" {
+			return nil, fmt.Errorf("--formats: %s and %s both write files named %s; make a kit for each", other, f.Name, f.Extension)
+		}
+		by[f.Extension] = f.Name
 		list = append(list, f.Name)
 	}
 	return list, nil
+}
+
+// longestExtension is that of the formats of the kit, in characters.
+func longestExtension(formats []string) (n int) {
+	for _, name := range formats {
+		if f, err := format.Resolve(format.Choice{Name: name}); err == nil {
+			n = max(n, len(f.Extension))
+		}
+	}
+	return n
 }
 
 // usualFormats are a picture and a video: those that the device reads first.
