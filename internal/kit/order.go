@@ -40,7 +40,7 @@ var steps = []step{
 		"geometry: the size of the picture changes focus.", []string{"convergence"}},
 	{"black", "Black level",
 		"Brightness in the light in which the set is used: the bar below black just vanishes, the one above it is just seen.",
-		"the setup switch of the set (0 or 7.5 IRE), which must match the player.", nil},
+		"at 525 lines the setup switch of the set (0 or 7.5 IRE), which must match the player.", nil},
 	{"white", "White level",
 		"Contrast on the window of 100 %, without blooming and within what the tube is rated for.",
 		"black level; look at black level again afterward.", nil},

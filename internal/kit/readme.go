@@ -136,15 +136,18 @@ func (r *run) outputInWords() string {
 	case r.Plan.Wire != nil && r.Plan.Wire != r.Plan.Player:
 		return fmt.Sprintf("Output: %s%s as the player makes it of plain codes. The files are changed so that the cable carries %s%s: set the switch of the set to that.", r.Plan.Player.Title, setup(r.Plan.Player), r.Plan.Wire.Title, setup(r.Plan.Wire))
 	}
-	text := fmt.Sprintf("Output: %s%s. Set the switch of the set to the same.", r.Plan.Player.Title, setup(r.Plan.Player))
+	text := fmt.Sprintf("Output: %s%s.", r.Plan.Player.Title, setup(r.Plan.Player))
+	if setup(r.Plan.Player) != "" {
+		text += " Set the switch of the set to the same."
+	}
 	if r.Device != nil && len(r.Device.Outputs) > 1 {
 		var others []string
 		for _, f := range r.Device.Outputs {
 			if f != r.Plan.Player {
-				others = append(others, f.Title)
+				others = append(others, "--wire "+f.Name)
 			}
 		}
-		text += " It has others (" + strings.Join(others, ", ") + "), for which levels in mV differ: make a kit for each with --wire."
+		text += " It has others, for which levels in mV differ: make a kit for each with " + strings.Join(others, " or ") + "."
 	}
 	return text
 }
@@ -227,11 +230,11 @@ func (r *run) summary(all []*made) string {
 			}
 		}
 	}
-	limits := limitsInWords(device.Unit(r.wires()[0]))
+	unit := device.Unit(r.wires()[0])
 	if n == 0 {
-		return fmt.Sprintf("All %d flat patches leave it within %s of what the standard wants.", of, limits)
+		return fmt.Sprintf("All %d flat patches leave it within %s of what the standard wants.", of, strings.Replace(limitsInWords(unit), " or ", " and ", 1))
 	}
-	return fmt.Sprintf("%d of %d flat patches leave it by more than %s off.", n, of, limits)
+	return fmt.Sprintf("%d of %d flat patches leave it by more than %s off.", n, of, limitsInWords(unit))
 }
 
 // honest is one line on how true a picture is.
