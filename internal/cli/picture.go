@@ -32,7 +32,7 @@ type pictureFlags struct {
 }
 
 func (p *pictureFlags) add(cmd *cobra.Command, f *pflag.FlagSet) {
-	f.StringVar(&p.Device, "device", "", "what plays it: a device of `backporch list devices`, or a profile of your own, FILE.toml")
+	f.StringVar(&p.Device, "device", "", "what plays it: a NAME that list devices has, or a profile of your own, FILE.toml")
 	f.BoolVar(&p.Dither, "dither", false, "with --device: spread the errors of its colors over pixels, so that levels hold over areas only")
 	f.StringVar(&p.Raster, "raster", "", "lines and samples: "+strings.Join(rasterNames(), ", ")+" (480i; with --device its own)")
 	f.StringVar(&p.Setup, "setup", "as-player", "black on the wire, 525 lines: as-player, 0 or 7.5 IRE above blanking")

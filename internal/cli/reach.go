@@ -47,7 +47,7 @@ apart with it; and what source it would take.`,
 	}
 	f := cmd.Flags()
 	f.SortFlags = false
-	f.StringVar(&o.Device, "device", "player-525", "a device of `backporch list devices`, or a profile of your own, FILE.toml")
+	f.StringVar(&o.Device, "device", "player-525", "a NAME that list devices has, or a profile of your own, FILE.toml")
 	f.StringVar(&o.Raster, "raster", "", "one of the device's rasters (its usual one)")
 	f.StringVar(&o.Aspect, "aspect", "4:3", "shape of the screen: 4:3 or 16:9")
 	f.StringVar(&o.Tubes, "tube-tv-lines", "", "TV lines of your tube, or of several with commas between them, 50 to 2000 (300 to 800)")
