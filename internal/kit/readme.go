@@ -49,7 +49,7 @@ func (r *run) readme(w io.Writer, all []*made) error {
 		}
 		text += " " + s.Do
 		if s.After != "" {
-			text += " Do before: " + s.After
+			text += " Do first: " + s.After
 		}
 		t.para(text)
 	}
