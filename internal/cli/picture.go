@@ -44,16 +44,28 @@ func (p *pictureFlags) add(cmd *cobra.Command, f *pflag.FlagSet) {
 	f.BoolVar(&p.Single, "single-line", false, "draw horizontal lines in one row, not in one of each field")
 	for name, values := range map[string][]string{
 		"raster": rasterNames(), "setup": {"as-player", "0", "7.5"}, "player-setup": {"0", "7.5"},
-		"device": device.Names(), "wire": composite.Names(0), "player": composite.Names(0), "aspect": {"4:3", "16:9"}, "edges": pattern.EdgeNames(),
+		"wire": composite.Names(0), "player": composite.Names(0), "aspect": {"4:3", "16:9"}, "edges": pattern.EdgeNames(),
 	} {
 		complete(cmd, name, values)
 	}
+	completeDevice(cmd)
 }
 
 // complete offers the values of a flag to the shell.
 func complete(cmd *cobra.Command, flag string, values []string) {
-	err := cmd.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp))
-	if err != nil {
+	completeBy(cmd, flag, cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp))
+}
+
+// completeDevice offers the devices for --device, and files where none fits.
+// They are looked up only then: that takes longer than all the other flags.
+func completeDevice(cmd *cobra.Command) {
+	completeBy(cmd, "device", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return device.Names(), cobra.ShellCompDirectiveDefault
+	})
+}
+
+func completeBy(cmd *cobra.Command, flag string, f cobra.CompletionFunc) {
+	if err := cmd.RegisterFlagCompletionFunc(flag, f); err != nil {
 		panic(err) // the flag was defined a moment ago
 	}
 }

@@ -52,7 +52,7 @@ apart with it; and what source it would take.`,
 	f.StringVar(&o.Aspect, "aspect", "4:3", "shape of the screen: 4:3 or 16:9")
 	f.StringVar(&o.Tubes, "tube-tv-lines", "", "TV lines of your tube, or of several with commas between them, 50 to 2000 (300 to 800)")
 	o.tableFlags.add(cmd)
-	complete(cmd, "device", device.Names())
+	completeDevice(cmd)
 	complete(cmd, "aspect", []string{"4:3", "16:9"})
 	return cmd
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -65,11 +66,22 @@ holds them all.`,
 		},
 	}
 	if needs(args, "render") {
-		for _, e := range pattern.All() {
+		for _, e := range patternsIn(args) {
 			cmd.AddCommand(newRenderPattern(s, e, runF))
 		}
 	}
 	return cmd
+}
+
+// patternsIn returns the patterns that the command line names, or all where it
+// names none: to list, to complete, and to find a near name.
+func patternsIn(args []string) []pattern.Entry {
+	all := pattern.All()
+	named := slices.DeleteFunc(slices.Clone(all), func(e pattern.Entry) bool { return !slices.Contains(args, e.Name) })
+	if len(named) == 0 {
+		return all
+	}
+	return named
 }
 
 func newRenderPattern(s *Streams, e pattern.Entry, runF func(context.Context, *renderOptions) error) *cobra.Command {
