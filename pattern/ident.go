@@ -14,8 +14,8 @@ import (
 // WithIdent returns p with a caption: dim letters on a plate that takes the
 // level of the picture about it. The plate lies within 90 % of the shown
 // picture, outside every named patch: in a free part of the picture, or else in
-// a part of large patches, which become smaller for it and keep at least three
-// quarters of their height or width. Scene returns an error that begins with
+// a part of large patches, which become smaller for it and keep at least two
+// thirds of their height or width. Scene returns an error that begins with
 // "ident: " if the text cannot be written or there is no such place.
 func WithIdent(p Pattern, text string) Pattern { return &identified{p, text} }
 
@@ -28,7 +28,7 @@ type identified struct {
 // of a patch that must remain.
 const (
 	identMargin = 0.05
-	identKeep   = 0.75
+	identKeep   = 2.0 / 3
 	identLines  = 3
 )
 
@@ -86,7 +86,8 @@ func (c caption) extent(v View) timing.Extent {
 }
 
 // placeCaption tries all places: first flat parts of the picture outside the
-// patches, then others outside them, then those that leave most of them.
+// patches, then others outside them, then flat ones that leave most of them,
+// then the others: a plate over the end of a bar looks like a part of it.
 func (v View) placeCaption(s *Scene, f *frame.Frame, text string) (caption, bool) {
 	var all []caption
 	for n := 1; n <= identLines; n++ {
@@ -102,7 +103,10 @@ func (v View) placeCaption(s *Scene, f *frame.Frame, text string) (caption, bool
 			continue
 		case lost == 0 && c.flat(f):
 			return c.colored(f, patches, s.Patches), true
-		case lost < least:
+		case lost > 0 && !c.flat(f):
+			lost += float64(len(patches)) // more than all that flat ones can lose
+		}
+		if lost < least {
 			best, found, least = c.colored(f, patches, s.Patches), true, lost
 		}
 	}
@@ -187,12 +191,13 @@ func (v View) beside(patches []Patch, c caption) (list []Patch, lost float64, ok
 	return list, lost, true
 }
 
-// flat reports whether the picture has one color under the plate and a cell
-// about it.
+// flat reports whether the picture has one color under the plate and about it,
+// a cell wide and two field lines high.
 func (c caption) flat(f *frame.Frame) bool {
+	about := 2 * f.Raster.Scan.Fields
 	for i := range f.Planes {
 		first := math.NaN()
-		for j := c.Top; j < c.End; j++ {
+		for j := max(0, c.Top-about); j < min(c.End+about, f.Raster.Height()); j++ {
 			for _, x := range f.Planes[i].Row(j)[max(0, c.From-c.wide):min(c.To+c.wide, f.Raster.Width)] {
 				if first != first {
 					first = x

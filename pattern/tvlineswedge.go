@@ -130,7 +130,9 @@ func (v View) lyingWedge(i, n int, steps []int, at [2]float64, peak float64) (ly
 	least, most := steps[0], steps[len(steps)-1]
 	// The lower part of the strip holds the marks.
 	text := (numeralLines + 6) * line
-	rim := (x1 - x0) * 0.06
+	// Where the marks of two wedges meet, three cells stay between their numbers.
+	widest := float64(max(numeralWidth(strconv.Itoa(least)), numeralWidth(strconv.Itoa(most)))+3) * cell
+	rim := max((x1-x0)*0.06, widest/2)
 	w := lyingWedge{Y: (at[0] + at[1] - text) / 2, X0: x0 + rim, X1: x1 - rim, Peak: peak, Gate: v.Edge[0],
 		F0: float64(least) / 2, F1: float64(most) / 2, Rim: wedgeGate * v.Shown.Span(0).DY}
 	w.Cycles = max(2, math.Floor((at[1]-at[0]-text)*w.F0))

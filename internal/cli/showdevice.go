@@ -22,7 +22,9 @@ func (o *showOptions) showDevice() error {
 	case len(words) == 0 && o.Device == "":
 		return usagef("show device: NAME is missing; `backporch list devices` names them all, and FILE.toml is a profile of your own")
 	case o.Device == "":
-		o.Device, words = words[0], words[1:]
+		if o.Device, words = strings.TrimSpace(words[0]), words[1:]; o.Device == "" {
+			return usagef("show device: NAME is empty; `backporch list devices` names them all")
+		}
 		// Changes of a device stand before the pattern: bits=333 colors=64.
 		for len(words) > 0 && strings.Contains(words[0], "=") {
 			o.Device += " " + words[0]

@@ -57,6 +57,10 @@ func (o *toneOptions) plan() (t tone.Tone, l tone.Length, r *timing.Raster, err 
 		err = usagef("--level: %v is not within -100 to 0 dBFS", o.Level)
 		return
 	}
+	if math.Round(t.Amplitude()) == 0 {
+		err = usagef("--level: %v dBFS is less than half a step of %d bits, which is silence; use --depth 24 or a higher level", t.Level, t.Depth)
+		return
+	}
 	frames, err := o.length(t, r)
 	if err != nil {
 		return

@@ -35,7 +35,7 @@ func playerMakers() []maker {
 			}
 		}}
 	}
-	const setup = "ITU-R BT.601-5 tables 2 and clause 3.5; setup of the region and outputs: common practice"
+	const setup = "ITU-R BT.601-5 table 2 and clause 3.5; setup of the region and outputs: common practice"
 	still := "Video is safer than pictures: some players turn R'G'B' pictures into Y'CbCr by the matrix of BT.709, and some drop codes below black. The one-to-one picture and a PLUGE show it; matrix=709 and sub-black=false describe such a player."
 	return []maker{
 		player("player-525", "media or disc player, 525 lines, 7.5 IRE setup", setup, timing.System525,

@@ -146,11 +146,22 @@ func need(s *timing.System, aspect timing.Ratio, lines float64, sources []*Profi
 	return n
 }
 
+// mostNeeds is up to how many tubes a sentence each says what they take; more
+// are left to a table.
+const mostNeeds = 3
+
 // Words says it in sentences.
 func (r Reach) Words() []string {
 	clock := r.Raster.Clock.Float64() / 1e6
-	list := []string{fmt.Sprintf("%s on %s: at %.3f MHz the finest detail is %.2f MHz, %.0f TV lines, at all, and %.2f MHz, %.0f TV lines, clean.",
-		r.Device, r.Raster.Name, clock, r.AtAll.MHz, r.AtAll.TVLines, r.Clean.MHz, r.Clean.TVLines)}
+	what := r.Device
+	if r.Raster.Name != r.Device {
+		what += " on " + r.Raster.Name
+	}
+	finest := fmt.Sprintf("%s: at %.3f MHz the finest detail is %.2f MHz, %.0f TV lines", what, clock, r.AtAll.MHz, r.AtAll.TVLines)
+	if r.Clean.MHz < r.AtAll.MHz {
+		finest += fmt.Sprintf(", at all, and %.2f MHz, %.0f TV lines, clean", r.Clean.MHz, r.Clean.TVLines)
+	}
+	list := []string{finest + "."}
 	switch n := len(r.Alike); {
 	case n == 0 && len(r.Tubes) > 0:
 		list = append(list, "It is finer than all of the tubes named: what they do not resolve is their own.")
@@ -160,7 +171,7 @@ func (r Reach) Words() []string {
 		list = append(list, fmt.Sprintf("Tubes of %s TV lines all resolve more than it shows: they cannot be told apart with it.", numbers(r.Alike)))
 	}
 	for i, need := range r.Needs {
-		if r.Tubes[i].State == Clean {
+		if r.Tubes[i].State == Clean || len(r.Alike) > mostNeeds {
 			continue
 		}
 		with := "none of the devices that come with the program does"
@@ -169,6 +180,9 @@ func (r Reach) Words() []string {
 		}
 		list = append(list, fmt.Sprintf("%s TV lines are %.2f MHz: they take pixels at %.2f MHz or more, %d across the analog picture, or a player at %.1f MHz; %s.",
 			number(need.TVLines), need.MHz, need.ClockMHz, need.Samples, need.Filtered, with))
+	}
+	if n := len(r.Alike); n > mostNeeds {
+		list = append(list, fmt.Sprintf("What they take stands in the table; a player with a filter needs a clock that is %.2f times as high as the one there.", 1/passBand601))
 	}
 	for _, d := range r.Composite {
 		list = append(list, fmt.Sprintf("Composite itself ends near %.1f MHz, %.0f TV lines (%s); Y/C, component and RGB do not.", d.MHz, d.TVLines, d.Why))

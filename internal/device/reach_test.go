@@ -77,6 +77,11 @@ func TestNeeds(t *testing.T) {
 	words := strings.Join(r.Words(), "\n")
 	assert.Contains(t, words, "Tubes of 600, 800 and 3000 TV lines all resolve more than it shows: they cannot be told apart with it.")
 	assert.Contains(t, words, "none of the devices that come with the program does")
+	assert.Contains(t, words, "player-525 on 480i: at 13.500 MHz the finest detail is 6.75 MHz, 535 TV lines, at all, and 5.75 MHz, 456 TV lines, clean.")
+	// What many tubes take is not said twice.
+	many := strings.Join(p.Reach(p.Rasters[0], aspect4x3, UsualTubes()).Words(), "\n")
+	assert.NotContains(t, many, "they take pixels")
+	assert.Contains(t, many, "stands in the table; a player with a filter needs a clock that is 1.17 times as high")
 	// 4.2 MHz are 332 TV lines of 52.6556 us, 5.0 and 5.5 MHz 390 and 429 of 625.
 	require.Len(t, r.Composite, 1)
 	assert.InDelta(t, 332*52.8556/52.6556, r.Composite[0].TVLines, 0.6)
@@ -103,7 +108,7 @@ func ExampleReach_Words() {
 		fmt.Println(line)
 	}
 	// Output:
-	// pixel-256 on pixel-256: at 5.369 MHz the finest detail is 2.68 MHz, 213 TV lines, at all, and 2.68 MHz, 213 TV lines, clean.
+	// pixel-256: at 5.369 MHz the finest detail is 2.68 MHz, 213 TV lines.
 	// Tubes of 300 and 450 TV lines all resolve more than it shows: they cannot be told apart with it.
 	// 300 TV lines are 3.78 MHz: they take pixels at 7.57 MHz or more, 400 across the analog picture, or a player at 8.9 MHz; of the devices that come with the program: player-525, player-525-0, computer-720-525, computer-1440-525, computer-2880-525, pixel-512, pixel-640, pixel-640-square.
 	// 450 TV lines are 5.68 MHz: they take pixels at 11.35 MHz or more, 600 across the analog picture, or a player at 13.3 MHz; of the devices that come with the program: player-525, player-525-0, computer-720-525, computer-1440-525, computer-2880-525, pixel-640, pixel-640-square.
