@@ -193,6 +193,9 @@ func (p *Profile) Honesty(s *pattern.Scene, v pattern.View, plan colorimetry.Pla
 			return plan.Emit(p.Plays(f, v.Coding.Model == colorimetry.RGB)), ""
 		}
 		if level {
+			if s, ok := meanOf(x, colors, v.Shown, patch.Interior(v)); ok {
+				return plan.Emit(s), ""
+			}
 			if n, ok := pixelOf(x, v.Shown, patch); ok {
 				return plan.Emit(colors[n]), ""
 			}
@@ -254,6 +257,42 @@ func (p *Profile) picturePixels(s *pattern.Scene, v pattern.View, plan colorimet
 		}
 	}
 	return p.QuantizeScene(f, Options{Patches: s.Patches, Plan: plan})
+}
+
+// meanOf returns the mean of the pixels that lie within an area: of a flat patch
+// its one color, of a dithered one the level that the area has. ok is false
+// where no pixel lies within it.
+func meanOf(x *pixfmt.Indexed, colors []colorimetry.Signal, r *timing.Raster, area pattern.Patch) (s colorimetry.Signal, ok bool) {
+	c := r.Comb(0)
+	from := max(0, int(math.Ceil((area.X0-c.X0)/c.DX)))
+	to := min(c.N, int(math.Floor((area.X1-c.X0)/c.DX))+1)
+	rows := make(map[int32]int)
+	for j, n := range x.Lines {
+		if y := r.Span(j).Y; y >= area.Y0 && y <= area.Y1 {
+			rows[n]++
+		}
+	}
+	pixels, all, last := make([]int, len(colors)), 0, 0
+	for n, times := range rows {
+		for i := from; i < to; i++ {
+			last = int(x.Rows[n][i])
+			pixels[last] += times
+			all += times
+		}
+	}
+	switch {
+	case all == 0:
+		return s, false
+	case pixels[last] == all:
+		return colors[last], true
+	}
+	for i, n := range pixels {
+		share := float64(n) / float64(all)
+		s.Y += float64(share * colors[i].Y)
+		s.CB += float64(share * colors[i].CB)
+		s.CR += float64(share * colors[i].CR)
+	}
+	return s, true
 }
 
 // pixelOf returns the index in the middle of a patch; ok is false where no pixel

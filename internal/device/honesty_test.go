@@ -114,6 +114,24 @@ func TestHonestyOf3Bits(t *testing.T) {
 	assert.Contains(t, notes, "cannot be told from left black")
 }
 
+// TestHonestyOfDither: what is judged of a dithered patch is the level that its
+// area has, not that of a pixel: 75 % of 3 bits is 5/7 in 3 of 4 pixels and 6/7
+// in the others, but for what 17 thresholds cannot divide, 1/34 of a step.
+func TestHonestyOfDither(t *testing.T) {
+	p, err := Parse("pixel-320")
+	require.NoError(t, err)
+	s, v, f := laid(t, p, "bars-full")
+	x, _, err := p.QuantizeScene(f, Options{Patches: s.Patches, Dither: true})
+	require.NoError(t, err)
+	r, err := p.Honesty(s, v, colorimetry.Plan{}, x)
+	require.NoError(t, err)
+	require.Len(t, r.Rows, 8)
+	for _, row := range r.Rows {
+		assert.InDelta(t, 0, row.Error.Luma, 100./7/34+0.1, row.Patch.Name)
+		assert.False(t, row.Beyond(), row.Patch.Name)
+	}
+}
+
 // TestHonestyOfPlayers: 8 bits are within the limits; pictures by the wrong
 // matrix are not, and below black is lost where it is dropped.
 func TestHonestyOfPlayers(t *testing.T) {
