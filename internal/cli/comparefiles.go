@@ -5,14 +5,17 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"strings"
 
 	"backporch/colorimetry"
 	"backporch/internal/compare"
+	"backporch/internal/device"
 	"backporch/internal/encode/pngfile"
 	"backporch/internal/output"
 	"backporch/internal/table"
+	"backporch/pattern/frame"
 )
 
 // writeFiles writes a folder with the picture of each variant, and compare.json
@@ -27,6 +30,10 @@ func (o *compareOptions) writeFiles(ctx context.Context, res *compare.Result) er
 		return folderFlag(err)
 	}
 	defer set.Abort()
+	dev, _, err := o.lattice()
+	if err != nil {
+		return &usageError{err: err}
+	}
 	raster := res.View.Shown
 	shape := raster.ShapeOn(res.Aspect)
 	var clipped []string
@@ -35,10 +42,9 @@ func (o *compareOptions) writeFiles(ctx context.Context, res *compare.Result) er
 		v := &res.Outcomes[i]
 		name := fmt.Sprintf("%s-%02d-%s.png", compareName(res), i+1, slug(v.Name))
 		var b bytes.Buffer
-		err := pngfile.Encode(&b, res.Frame(v), colorimetry.RGB8, pngfile.Meta{Shape: shape, Text: [][2]string{
+		if err := encodeFor(dev, &b, res.Frame(v), pngfile.Meta{Shape: shape, Text: [][2]string{
 			{"Pattern", res.Spec}, {"Raster", raster.Name}, {"Variant", latin(v.Name)}, {"Software", "backporch " + Version},
-		}})
-		if err != nil {
+		}}); err != nil {
 			return err
 		}
 		if err := set.WriteFile(name, b.Bytes()); err != nil {
@@ -65,7 +71,22 @@ func (o *compareOptions) writeFiles(ctx context.Context, res *compare.Result) er
 	for _, line := range clipped {
 		fmt.Fprintln(o.Err, line)
 	}
+	if dev != nil && dev.Pixels() {
+		fmt.Fprintf(o.Err, "note: the pictures hold the nearest colors that %s has; differences smaller than its steps are lost\n", dev.Name)
+	}
 	return nil
+}
+
+// encodeFor writes a PNG, in the nearest colors of a device that has its own.
+func encodeFor(dev *device.Profile, w io.Writer, f *frame.Frame, m pngfile.Meta) error {
+	if dev == nil || !dev.Pixels() {
+		return pngfile.Encode(w, f, colorimetry.RGB8, m)
+	}
+	x, err := dev.Quantize(f)
+	if err != nil {
+		return err
+	}
+	return pngfile.EncodeIndexed(w, x, m)
 }
 
 // folderFlag writes a way out that names -o with the flag that was used.
