@@ -42,3 +42,19 @@ func BenchmarkAll(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkWithIdent is a picture full of patches, between which a caption has
+// to find its place.
+func BenchmarkWithIdent(b *testing.B) {
+	p, err := Parse("vectors")
+	if err != nil {
+		b.Fatal(err)
+	}
+	v := NewView(timing.Lookup("480i"), colorimetry.YCbCr8, frame.S422, Shaped)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := WithIdent(p, "VECTORS 480I AS PLAYER").Scene(v); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"backporch/colorimetry"
@@ -67,7 +68,7 @@ type caption struct {
 	smaller        []string
 }
 
-// identSize returns the samples of a cell, and the rows of a text and its
+// captionSize returns the samples of a cell, and the rows of a text and its
 // plate.
 func (v View) captionSize(lines []string) (wide, width, height int) {
 	wide = max(1, int(math.Round(v.numeralCell()/v.Shown.Comb(0).DX)))
@@ -161,8 +162,9 @@ func wrap(text string, n int) []string {
 func (v View) beside(patches []Patch, c caption) (list []Patch, lost float64, ok bool) {
 	e := c.extent(v)
 	row, gap := v.Shown.Span(0).DY, max(v.Edge[0], v.Edge[1], v.Edge[2])+v.Shown.Comb(0).DX
-	list = append(list, patches...)
-	for i, p := range list {
+	list = patches
+	shared := true // with the scene, until one changes
+	for i, p := range patches {
 		if p.X0 >= e.X1+gap || p.X1 <= e.X0-gap || p.Y0 >= e.Y1+row/2 || p.Y1 <= e.Y0-row/2 {
 			continue
 		}
@@ -185,6 +187,9 @@ func (v View) beside(patches []Patch, c caption) (list []Patch, lost float64, ok
 		if kept < identKeep {
 			return nil, 0, false
 		}
+		if shared {
+			list, shared = slices.Clone(patches), false
+		}
 		list[i] = best
 		lost += 1 - kept
 	}
@@ -196,8 +201,12 @@ func (v View) beside(patches []Patch, c caption) (list []Patch, lost float64, ok
 func (c caption) flat(f *frame.Frame) bool {
 	about := 2 * f.Raster.Scan.Fields
 	for i := range f.Planes {
-		first := math.NaN()
-		for j := max(0, c.Top-about); j < min(c.End+about, f.Raster.Height()); j++ {
+		first, shows := math.NaN(), f.Planes[i].Lines
+		from, end := max(0, c.Top-about), min(c.End+about, f.Raster.Height())
+		for j := from; j < end; j++ {
+			if j > from && shows[j] == shows[j-1] {
+				continue // the same row once more
+			}
 			for _, x := range f.Planes[i].Row(j)[max(0, c.From-c.wide):min(c.To+c.wide, f.Raster.Width)] {
 				if first != first {
 					first = x
@@ -260,7 +269,7 @@ func (c caption) over(v View, s *Scene) *Scene {
 		return Band{Bottom: b.Bottom, Paint: v.plated(b.Paint, plate, e)}
 	})
 	if len(c.smaller) > 0 {
-		out.Notes = append(append([]string(nil), s.Notes...), "The caption takes a part of: "+strings.Join(c.smaller, ", ")+". Their named areas are smaller for it.")
+		out.Notes = append(slices.Clone(s.Notes), "The caption takes a part of: "+strings.Join(c.smaller, ", ")+". Their named areas are smaller for it.")
 	}
 	return &out
 }
