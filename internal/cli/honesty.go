@@ -117,7 +117,14 @@ func (o *renderOptions) reportDevice(job *render.Job) {
 		if err := t.Write(o.Err, table.Text, o.width()); err != nil {
 			return
 		}
-		fmt.Fprintf(o.Err, "device: %s `backporch show device %s %s` has all of them, and the best bars.\n", limitsText(r), job.Device.Name, job.Spec)
+		more := ""
+		if job.Dither {
+			more = " --dither"
+		}
+		fmt.Fprintf(o.Err, "device: %s `backporch show device %s %s%s` has all of them, and the best bars.\n", limitsText(r), o.Device, job.Spec, more)
+	}
+	if job.Dither {
+		fmt.Fprintf(o.Err, "device: dithered, so these are levels of whole patches; on an oscilloscope and through a magnifier its pixels show\n")
 	}
 }
 

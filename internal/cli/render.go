@@ -2,8 +2,10 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -172,7 +174,7 @@ func (o *renderOptions) run(ctx context.Context) error {
 	}
 	named := o.Output != ""
 	if !named {
-		o.Output = o.Entry.Name + "-" + job.Raster.Name + job.Format.Extension
+		o.Output = o.fileName(job)
 	}
 	if o.Output == output.Stdout && o.OutTerminal {
 		return usagef("standard output is a terminal; name a file with -o, or pipe the picture into a program")
@@ -189,6 +191,15 @@ func (o *renderOptions) run(ctx context.Context) error {
 		fmt.Fprintln(o.Out, o.Output)
 	}
 	return nil
+}
+
+// fileName is that of a file that is not named: in capitals, 8 and 3, for a
+// device that asks for it.
+func (o *renderOptions) fileName(job *render.Job) string {
+	if job.Device != nil && job.Device.ShortNames {
+		return format.ShortName(o.Entry.Name, nil) + strings.ToUpper(job.Format.Extension)
+	}
+	return o.Entry.Name + "-" + job.Raster.Name + job.Format.Extension
 }
 
 // layout turns the flags into a job; what is wrong with them is a usage error.
@@ -257,7 +268,11 @@ func (o *renderOptions) asFlag(err error) error {
 	}
 	for _, opt := range o.Options {
 		if strings.HasPrefix(err.Error(), opt.Name+": ") {
-			return fmt.Errorf("--%w", err)
+			text := "--" + err.Error()
+			for _, other := range o.Options { // a way out that names an option
+				text = strings.ReplaceAll(text, " "+other.Name+"=", " --"+other.Name+"=")
+			}
+			return errors.New(text)
 		}
 	}
 	return err
@@ -300,7 +315,7 @@ func (o *renderOptions) report(job *render.Job) {
 	if e := job.Plan.SyncError(); e != 0 {
 		say("note: sync stays the player's, %+.1f mV against %s", float64(e), job.Plan.Wire.Name)
 	}
-	if name, err := format.ForPath(o.Output); err == nil && name != job.Format.Name {
+	if name, err := format.ForPath(o.Output); err == nil && name != job.Format.Name && !strings.EqualFold(filepath.Ext(o.Output), job.Format.Extension) {
 		say("note: %s is written as %s, as --format asks", o.Output, job.Format.Name)
 	}
 	for _, n := range job.Scene.Notes {

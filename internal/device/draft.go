@@ -68,7 +68,7 @@ func (d *draft) profile() (*Profile, error) {
 		return nil, err
 	}
 	if len(p.Title) == 0 {
-		p.Title = fmt.Sprintf("%d by %d, %s color%s", p.Rasters[0].Width, p.Rasters[0].Height(), p.Color.Form(), p.Color.together())
+		p.Title = fmt.Sprintf("%d by %d, %s", p.Rasters[0].Width, p.Rasters[0].Height(), p.Color.title())
 	}
 	if p.Clocks != nil {
 		p.outside()
@@ -287,9 +287,16 @@ func (d *draft) findRest() error {
 		if !slices.Contains(fileFormats, p.Formats[i]) {
 			return fault("formats", "unknown format %q%s; use %s", name, pattern.Suggest(name, fileFormats), strings.Join(fileFormats, ", "))
 		}
+		if p.Pixels() && !slices.Contains(pixelFormats, p.Formats[i]) {
+			return fault("formats", "%s does not hold pixels of counted colors; use %s", name, strings.Join(pixelFormats, ", "))
+		}
 	}
 	return nil
 }
+
+// pixelFormats are those of fileFormats that a device with colors of its own can
+// read: full-range R'G'B' of 8 bits, and data for programs.
+var pixelFormats = []string{"png", "bmp", "bmp24", "rgb24", "framebuffer", "tiles"}
 
 // fileFormats are the names of files that a device can read: those of pictures
 // and streams, and of data for programs.
@@ -298,6 +305,3 @@ var fileFormats = []string{
 	"yuv420p10", "yuv422p10", "yuv444p10", "rgb24", "rgb565", "rgb555",
 	"framebuffer", "tiles",
 }
-
-// FileFormats lists the names of files that a profile can say a device reads.
-func FileFormats() []string { return slices.Clone(fileFormats) }

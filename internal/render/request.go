@@ -138,7 +138,14 @@ func (e *RangeError) wayOut() string {
 func (q *Request) Layout() (*Job, error) {
 	j := &Job{Request: *q}
 	if q.Frames > 1 && !q.Format.Stream {
-		return nil, fmt.Errorf("%s holds one picture; use a stream format such as y4m for %d frames", q.Format.Name, q.Frames)
+		name, way := q.Format.Name, fmt.Sprintf("use a stream format such as y4m for %d frames", q.Frames)
+		if q.Data != "" {
+			name = q.Data
+		}
+		if q.Device != nil && q.Device.Pixels() {
+			way = fmt.Sprintf("device %s plays no video, so leave the length out", q.Device.Name)
+		}
+		return nil, fmt.Errorf("%s holds one picture; %s", name, way)
 	}
 	if err := q.Plan.Check(q.Raster.Scan.System.Lines()); err != nil {
 		return nil, err
