@@ -42,18 +42,9 @@ func devicePage() *table.Table {
 		if p.Clocks != nil && p.Pixels() {
 			title = "pixels at " + p.Clocks.PixelText() // size and color stand beside it
 		}
-		t.Add(p.Name, p.System.Name, fmt.Sprintf("%dx%d", r.Width, r.Height()), colorWords(p), title)
+		t.Add(p.Name, p.System.Name, fmt.Sprintf("%dx%d", r.Width, r.Height()), p.Color.Words(), title)
 	}
 	return t
-}
-
-// colorWords is "5:5:5, 256 at once".
-func colorWords(p *device.Profile) string {
-	words := p.Color.Form()
-	if p.Color.AtOnce > 0 && p.Color.AtOnce != p.Color.Colors() {
-		words += fmt.Sprintf(", %d at once", p.Color.AtOnce)
-	}
-	return words
 }
 
 func rasterNamesOf(p *device.Profile) (names []string) {
@@ -121,7 +112,7 @@ func deviceRecord(p *device.Profile) *table.Record {
 		{Name: "Pixels in a line", Value: table.Rational(r.SamplesPerLine().String())},
 		{Name: "Subcarrier cycles in a line", Value: table.Rational(r.Scan.Cycles.String())},
 		{Name: "Pixel shape", Value: table.Rational(r.PixelShape().String())},
-		{Name: "Color", Value: colorWords(p)},
+		{Name: "Color", Value: p.Color.Words()},
 		{Name: "Outputs", Value: strings.Join(outputsOf(p), ", ")},
 		{Name: "Matrix of pictures", Value: p.Matrix.String()},
 		{Name: "Below black", Value: passes(p.SubBlack)},

@@ -264,10 +264,7 @@ func changeOutput(p *Profile, value string) error {
 func (p *Profile) retitle() {
 	changed := strings.TrimPrefix(p.Name, strings.Fields(p.Name)[0]+" ")
 	if p.Clocks != nil {
-		p.Title = fmt.Sprintf("%d pixels at %s, %s color%s", p.Rasters[0].Width, p.Clocks.PixelText(), p.Color.Form(), p.Color.together())
-		if len(p.Color.Fixed) > 0 {
-			p.Title = fmt.Sprintf("%d pixels at %s, %s%s", p.Rasters[0].Width, p.Clocks.PixelText(), p.Color.Form(), p.Color.together())
-		}
+		p.Title = p.pixelTitle()
 	}
 	p.Title += "; changed: " + changed
 	p.Source += "; changes: as given"

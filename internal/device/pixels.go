@@ -97,7 +97,7 @@ func pixelMakers() (list []maker) {
 			p := row.profile(f.system)
 			p.Color = Color{Fixed: f.colors(p.Outputs[0])}
 			p.Outputs = p.Outputs[:1] // it makes its colors as phases of the subcarrier
-			p.Title = fmt.Sprintf("%d pixels at %s, %d fixed colors", row.width, p.Clocks.PixelText(), len(p.Color.Fixed))
+			p.Title = p.pixelTitle()
 			p.Source += "; colors: own rule"
 			p.Notes = append(p.Notes, "Colors: "+f.how)
 			p.remember()
@@ -131,10 +131,15 @@ func (row pixelRow) profile(s *timing.System) *Profile {
 		v.Fields, v.Lines = 2, s.Lines()
 		p.add(row.name+"-i", v)
 	}
-	p.Title = fmt.Sprintf("%d pixels at %s, %s color%s", row.width, c.PixelText(), p.Color.Form(), p.Color.together())
+	p.Title = p.pixelTitle()
 	p.outside()
 	p.remember()
 	return p
+}
+
+// pixelTitle is the title of a device with pixels of its own.
+func (p *Profile) pixelTitle() string {
+	return fmt.Sprintf("%d pixels at %s, %s", p.Rasters[0].Width, p.Clocks.PixelText(), p.Color.title())
 }
 
 // add appends the raster of a picture.
@@ -145,14 +150,6 @@ func (p *Profile) add(name string, v Picture) {
 	}
 	r.Note = fmt.Sprintf("%s lines a field, %s cycles of the subcarrier a line", fieldLines(v), Mixed(r.Scan.Cycles))
 	p.Rasters = append(p.Rasters, r)
-}
-
-// together says how many colors there are at once.
-func (c *Color) together() string {
-	if c.AtOnce == 0 || c.AtOnce >= c.Colors() {
-		return ""
-	}
-	return fmt.Sprintf(", %d at once", c.AtOnce)
 }
 
 // whole reports whether every channel has bits.

@@ -111,6 +111,26 @@ func (c *Color) Form() string {
 	return form
 }
 
+// Words is Form with how many colors there are at once, where not all are:
+// "5:5:5, 256 at once".
+func (c *Color) Words() string { return c.Form() + c.together() }
+
+// title is Words as a title says it: "5:5:5 color, 256 at once".
+func (c *Color) title() string {
+	if c.Bits == [3]int{} {
+		return c.Words()
+	}
+	return c.Form() + " color" + c.together()
+}
+
+// together says how many colors there are at once, where not all are.
+func (c *Color) together() string {
+	if c.AtOnce == 0 || c.AtOnce >= c.Colors() {
+		return ""
+	}
+	return fmt.Sprintf(", %d at once", c.AtOnce)
+}
+
 // Pixels reports whether the device shows pixels of colors that it can count,
 // held from one to the next; else it plays video, through a filter.
 func (p *Profile) Pixels() bool { return p.Color.Bits != [3]int{} || len(p.Color.Fixed) > 0 }
