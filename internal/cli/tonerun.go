@@ -117,15 +117,19 @@ func (o *toneOptions) run(ctx context.Context) error {
 	if err != nil {
 		return &usageError{err: err}
 	}
-	if err := output.File(ctx, path, o.Force, o.Out, func(w io.Writer) error { return writeTone(w, t, h, head) }); err != nil {
+	bar := newProgress(o.Streams, "seconds")
+	err = output.File(ctx, path, o.Force, o.Out, func(w io.Writer) error { return writeTone(w, t, h, head, bar.set) })
+	bar.done()
+	if err != nil {
 		return err
 	}
 	o.summary(path, t, l, r)
 	return nil
 }
 
-// writeTone writes the file in parts of a second.
-func writeTone(w io.Writer, t tone.Tone, h wav.Header, head []byte) error {
+// writeTone writes the file in parts of a second, and tells how many of them are
+// done.
+func writeTone(w io.Writer, t tone.Tone, h wav.Header, head []byte, progress func(done, total int)) error {
 	buf := head
 	channels := make([][]int32, h.Channels)
 	for from := int64(0); from < t.Samples; from += int64(t.Rate) {
@@ -147,6 +151,7 @@ func writeTone(w io.Writer, t tone.Tone, h wav.Header, head []byte) error {
 			return err
 		}
 		buf = buf[:0]
+		progress(int(to/int64(t.Rate)), int(t.Samples/int64(t.Rate)))
 	}
 	return nil
 }
