@@ -21,6 +21,19 @@ func (p Plan) gains() (offset, luma, cb, cr float64) {
 	return float64(w.Black-q.Black) / scale, float64(w.White-w.Black) / scale, float64(wu / qu), float64(wv / qv)
 }
 
+// gain is what one component is mapped by: offset + gain * v.
+func (p Plan) gain(c Component) (offset, gain float64) {
+	offset, luma, cb, cr := p.gains()
+	switch c {
+	case Y:
+		return offset, luma
+	case CB:
+		return 0, cb
+	default:
+		return 0, cr
+	}
+}
+
 // Plain reports whether the file holds plain BT.601 codes.
 func (p Plan) Plain() bool {
 	return p.Wire == nil || p.Player == nil || p.Wire == p.Player
@@ -35,11 +48,7 @@ func (p Plan) Map(s Signal) Signal {
 
 // MapRow maps a row of one component in place; see [Plan.Map].
 func (p Plan) MapRow(c Component, v []float64) {
-	offset, luma, cb, cr := p.gains()
-	gain := [...]float64{luma, cb, cr}[c]
-	if c != Y {
-		offset = 0
-	}
+	offset, gain := p.gain(c)
 	for i := range v {
 		v[i] = offset + float64(gain*v[i])
 	}
@@ -50,6 +59,14 @@ func (p Plan) MapRow(c Component, v []float64) {
 func (p Plan) Emit(f Signal) Signal {
 	offset, luma, cb, cr := p.gains()
 	return Signal{(f.Y - offset) / luma, f.CB / cb, f.CR / cr}
+}
+
+// EmitRow is [Plan.Emit] for one component of a row, in place.
+func (p Plan) EmitRow(c Component, v []float64) {
+	offset, gain := p.gain(c)
+	for i := range v {
+		v[i] = (v[i] - offset) / gain
+	}
 }
 
 // File returns what a file in coding k must hold for s. If k has no codes for

@@ -197,6 +197,11 @@ func TestEmitUndoesMap(t *testing.T) {
 				assert.InDelta(t, s.Y, back.Y, 1e-14)
 				assert.InDelta(t, s.CB, back.CB, 1e-14)
 				assert.InDelta(t, s.CR, back.CR, 1e-14)
+				for c, v := range [...]float64{f.Y, f.CB, f.CR} {
+					row := []float64{v}
+					p.EmitRow(Component(c), row)
+					assert.Equal(t, back.Of(Component(c)), row[0], "a row is mapped as one sample is")
+				}
 				assert.InDelta(t, float64(w.Luma(s)), float64(q.Luma(f)), 1e-10, "%s from %s", w.Name, q.Name)
 				wu, wv := w.Vector(s)
 				qu, qv := q.Vector(f)

@@ -10,23 +10,6 @@ import (
 	"backporch/internal/table"
 )
 
-// honesty says what the device of a job really emits of its levels.
-func honesty(job *render.Job) (*device.Report, error) {
-	if !job.Pixels() {
-		return job.Device.Honesty(job.Scene, job.View, job.Plan, nil)
-	}
-	x, err := job.Indexed(0)
-	if err != nil {
-		return nil, err
-	}
-	r, err := job.Device.Honesty(job.Scene, job.View, job.Plan, x)
-	if err != nil {
-		return nil, err
-	}
-	r.Merge, err = job.Merge()
-	return r, err
-}
-
 // honestyTable has a row for each level: what it should be, what it is, and how
 // far off, with a mark where that is beyond a limit. With only set, it has no
 // others.
@@ -98,7 +81,7 @@ func beyond(row device.Row) string {
 // reportDevice says what the device really emits of a picture that was just made
 // for it: what is beyond the limits, level by level.
 func (o *renderOptions) reportDevice(job *render.Job) {
-	r, err := honesty(job)
+	r, err := job.Honesty()
 	if err != nil {
 		fmt.Fprintf(o.Err, "note: what %s emits of it is not known: %v\n", job.Device.Name, err)
 		return
@@ -137,7 +120,7 @@ func limitsText(r *device.Report) string {
 // what it makes of a pattern, its best bars, and whether color can be set by
 // them.
 func honestyTables(job *render.Job, spec string) (tables []*table.Table, notes []string, err error) {
-	r, err := honesty(job)
+	r, err := job.Honesty()
 	if err != nil {
 		return nil, nil, err
 	}

@@ -1,6 +1,12 @@
 package pixfmt
 
-import "fmt"
+import (
+	"fmt"
+
+	"backporch/colorimetry"
+	"backporch/pattern/frame"
+	"backporch/timing"
+)
 
 // MaxColors is how many colors [RGBRows.Index] gives a picture: what an index of
 // one byte tells apart. A device may use more of them.
@@ -43,6 +49,27 @@ func (r *RGBRows) Index() (x *Indexed, ok bool) {
 		x.Rows[i] = out
 	}
 	return x, true
+}
+
+// Frame returns the picture as samples in 4:4:4 on its raster, for packers of
+// full-range R'G'B' of 8 bits: their codes are those of the palette.
+func (x *Indexed) Frame(r *timing.Raster) *frame.Frame {
+	signals := make([]colorimetry.Signal, len(x.Palette))
+	for i, c := range x.Palette {
+		signals[i] = colorimetry.RGB8.Signal([3]uint16{uint16(c[0]), uint16(c[1]), uint16(c[2])})
+	}
+	f := &frame.Frame{Raster: r, Sampling: frame.S444}
+	for c := range f.Planes {
+		f.Planes[c].Lines = x.Lines
+		for _, row := range x.Rows {
+			samples := make([]float64, len(row))
+			for i, v := range row {
+				samples[i] = signals[v].Of(colorimetry.Component(c))
+			}
+			f.Planes[c].Rows = append(f.Planes[c].Rows, samples)
+		}
+	}
+	return f
 }
 
 // Width returns the samples of a row.

@@ -6,6 +6,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"backporch/colorimetry"
+	"backporch/timing"
 )
 
 func row(codes ...uint16) (r [3][]uint16) {
@@ -73,4 +76,25 @@ func TestRGBA64(t *testing.T) {
 	got := m.RGBA64At(0, 1)
 	assert.Equal(t, [3]uint16{0x1234, 0xfedc, 0x00ff}, [3]uint16{got.R, got.G, got.B})
 	assert.Equal(t, m.RGBA64At(0, 0), m.RGBA64At(0, 2))
+}
+
+// Frame: all codes of each channel come back from the samples as they were.
+func TestIndexedFrame(t *testing.T) {
+	x := &Indexed{Lines: []int32{1, 0}}
+	for row := range 2 {
+		var indexes []uint16
+		for i := range 256 {
+			indexes = append(indexes, uint16(len(x.Palette)))
+			x.Palette = append(x.Palette, [3]uint8{uint8(i), uint8(255 - i), uint8(i*37 + row*101)})
+		}
+		x.Rows = append(x.Rows, indexes)
+	}
+	f := x.Frame(&timing.Raster{Width: 256, Lines: make([]timing.Line, 2)})
+	rows := RoundRGB(f, colorimetry.RGB8)
+	for y, line := range x.Lines {
+		for i, v := range x.Rows[line] {
+			c := rows.Rows[rows.Lines[y]]
+			assert.Equal(t, x.Palette[v], [3]uint8{uint8(c[0][i]), uint8(c[1][i]), uint8(c[2][i])}, "%d, %d", i, y)
+		}
+	}
 }

@@ -10,9 +10,8 @@ import (
 // A colorSet is a set of the picture's numbers of colors, a bit each.
 type colorSet []uint64
 
-func (s colorSet) add(v uint16)      { s[v/64] |= 1 << (v % 64) }
-func (s colorSet) remove(v uint16)   { s[v/64] &^= 1 << (v % 64) }
-func (s colorSet) has(v uint16) bool { return s[v/64]>>(v%64)&1 != 0 }
+func (s colorSet) add(v uint16)    { s[v/64] |= 1 << (v % 64) }
+func (s colorSet) remove(v uint16) { s[v/64] &^= 1 << (v % 64) }
 func (s colorSet) len() (n int) {
 	for _, w := range s {
 		n += bits.OnesCount64(w)

@@ -43,22 +43,8 @@ func (j *Job) still() bool { return j.Format.Coding.Model == colorimetry.RGB }
 // Indexed returns frame n in the colors of the device, as its file holds it.
 // It panics unless the job has Pixels.
 func (j *Job) Indexed(n int) (*pixfmt.Indexed, error) {
-	n %= max(1, j.Scene.Period)
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	if j.shown != nil && j.shownFrame == n {
-		return j.shown, nil
-	}
-	f, err := j.Frame(n)
-	if err != nil {
-		return nil, err
-	}
-	x, merge, err := j.Device.QuantizeScene(f, device.Options{Wire: j.Plan.Player, Patches: j.Scene.Patches, Plan: j.Plan, Dither: j.Dither})
-	if err != nil {
-		return nil, err
-	}
-	j.shown, j.shownFrame, j.merge = x, n, merge
-	return x, nil
+	x, _, err := j.quantized(n)
+	return x, err
 }
 
 // Merge says what became of colors for which the device had no room, in frame
@@ -67,8 +53,47 @@ func (j *Job) Merge() (*device.Merge, error) {
 	if !j.Pixels() {
 		return nil, nil
 	}
-	_, err := j.Indexed(0)
-	return j.merge, err
+	_, merge, err := j.quantized(0)
+	return merge, err
+}
+
+// quantized chooses the colors of frame n, and keeps them until another frame
+// is asked for.
+func (j *Job) quantized(n int) (*pixfmt.Indexed, *device.Merge, error) {
+	n %= max(1, j.Scene.Period)
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if j.shown != nil && j.shownFrame == n {
+		return j.shown, j.merge, nil
+	}
+	f, err := j.Frame(n)
+	if err != nil {
+		return nil, nil, err
+	}
+	x, merge, err := j.Device.QuantizeScene(f, device.Options{Wire: j.Plan.Player, Patches: j.Scene.Patches, Plan: j.Plan, Dither: j.Dither})
+	if err != nil {
+		return nil, nil, err
+	}
+	j.shown, j.shownFrame, j.merge = x, n, merge
+	return x, merge, nil
+}
+
+// Honesty says what the device really emits of the levels of frame 0. It panics
+// unless the job has a device.
+func (j *Job) Honesty() (*device.Report, error) {
+	if !j.Pixels() {
+		return j.Device.Honesty(j.Scene, j.View, j.Plan, nil)
+	}
+	x, merge, err := j.quantized(0)
+	if err != nil {
+		return nil, err
+	}
+	r, err := j.Device.Honesty(j.Scene, j.View, j.Plan, x)
+	if err != nil {
+		return nil, err
+	}
+	r.Merge = merge
+	return r, nil
 }
 
 // emitted is what the device makes of its picture on a lattice, in units of
@@ -82,18 +107,7 @@ func (j *Job) emitted(r *timing.Raster, n int) (*frame.Frame, error) {
 	if !j.Plan.Plain() {
 		for c := range f.Planes {
 			for _, row := range f.Planes[c].Rows {
-				for i, v := range row {
-					var s colorimetry.Signal
-					switch colorimetry.Component(c) {
-					case colorimetry.Y:
-						s.Y = v
-					case colorimetry.CB:
-						s.CB = v
-					default:
-						s.CR = v
-					}
-					row[i] = j.Plan.Emit(s).Of(colorimetry.Component(c))
-				}
+				j.Plan.EmitRow(colorimetry.Component(c), row)
 			}
 		}
 	}
