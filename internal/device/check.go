@@ -64,6 +64,11 @@ func (p *Profile) Check() error {
 	if err := p.checkColor(); err != nil {
 		return err
 	}
+	for _, name := range p.Formats {
+		if name == "framebuffer" && p.Framebuffer == nil || name == "tiles" && p.Tiles == nil {
+			return fault("formats", "%s, and the profile does not say how it is laid out; add a [%s] table, or leave it out", name, name)
+		}
+	}
 	if err := p.checkFramebuffer(); err != nil {
 		return err
 	}
@@ -79,6 +84,9 @@ func (p *Profile) checkColor() error {
 	bits := c.Bits != [3]int{}
 	if bits && len(c.Fixed) > 0 {
 		return fault("palette", "a device has either bits for each channel or a palette of fixed colors")
+	}
+	if len(c.Fixed) == 1 {
+		return fault("palette", "one fixed color makes no picture; name 2 or more")
 	}
 	if len(c.Fixed) > mostInks {
 		return fault("palette", "%d fixed colors; %d is the most", len(c.Fixed), mostInks)

@@ -291,8 +291,14 @@ func (d *draft) findRest() error {
 			return fault("formats", "%s does not hold pixels of counted colors; use %s", name, strings.Join(pixelFormats, ", "))
 		}
 	}
+	if !slices.ContainsFunc(p.Formats, func(name string) bool { return !isData(name) }) {
+		return fault("formats", "%s is data for programs, which a table of that name says; name a picture too, such as png, by which the device can be judged", strings.Join(p.Formats, ", "))
+	}
 	return nil
 }
+
+// isData reports whether a name in formats is not one of pictures.
+func isData(name string) bool { return name == "framebuffer" || name == "tiles" }
 
 // pixelFormats are those of fileFormats that a device with colors of its own can
 // read: full-range R'G'B' of 8 bits, and data for programs.

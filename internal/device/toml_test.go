@@ -218,6 +218,8 @@ func TestTOMLErrors(t *testing.T) {
 		{"standard and own", replaced("", `rasters = ["480i"]`), "x:3: clock: rasters names standard ones, which have their own; leave one of the two out"},
 		{"raster", "name = \"a\"\nsystem = 525\noutputs = [\"rgb\"]\nrasters = [\"576i\"]", `x:4: rasters: unknown raster "576i" of 525/60`},
 		{"format", replaced(`"png"`, `"pmg"`), `x:12: formats: unknown format "pmg" (did you mean png?)`},
+		{"data alone", replaced(`"png"`, `"framebuffer"`), `x:12: formats: framebuffer is data for programs, which a table of that name says; name a picture too`},
+		{"data without a layout", replaced(`"png"`, `"png", "tiles"`), `x:12: formats: tiles, and the profile does not say how it is laid out; add a [tiles] table, or leave it out`},
 		{"format of video", replaced(`"png"`, `"y4m"`), `x:12: formats: y4m does not hold pixels of counted colors; use png, bmp, `},
 		{"video of counted colors", "name = \"a\"\nsystem = 525\noutputs = [\"rgb\"]\nrasters = [\"480i\"]\ncolors = 16", "x:5: colors: 16 colors at once, and the device plays video, which has no palette"},
 	} {
