@@ -196,7 +196,7 @@ func TestPacketFrequencies(t *testing.T) {
 					}
 					continue
 				}
-				want := q.Hz / 1e6
+				var want float64
 				if strings.HasPrefix(spec, "tv-lines") {
 					lines, _ := strconv.Atoi(strings.Fields(q.Name)[0])
 					// TV lines: twice the cycles in 3/4 of the active line (common practice).

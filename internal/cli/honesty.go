@@ -132,7 +132,7 @@ func honestyTables(job *render.Job, spec string) (tables []*table.Table, notes [
 	for _, v := range job.Device.Verdicts() {
 		notes = append(notes, v.Words)
 	}
-	b := job.Device.BestBarsOn(r.Wire)
+	b := job.Device.BestBars(r.Wire)
 	return append(tables, bestBarsTable(&b)), notes, nil
 }
 

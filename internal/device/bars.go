@@ -39,13 +39,11 @@ type Bars struct {
 // usualBars is the amplitude that is looked for first.
 const usualBars = 0.75
 
-// BestBars returns the bars nearest to 75 % that hold together: all of them, by
-// luma, amplitude and hue, within the limits of bars of one amplitude. Where
-// none does, it is the set of least error. On 3 bits it is 5/7, 71.4 %.
-func (p *Profile) BestBars() Bars { return p.BestBarsOn(p.Outputs[0]) }
-
-// BestBarsOn is BestBars on another output.
-func (p *Profile) BestBarsOn(wire *colorimetry.Family) Bars {
+// BestBars returns the bars on one of the outputs that are nearest to 75 % and
+// hold together: all of them, by luma, amplitude and hue, within the limits of
+// bars of one amplitude. Where none does, it is the set of least error. On 3
+// bits it is 5/7, 71.4 %.
+func (p *Profile) BestBars(wire *colorimetry.Family) Bars {
 	var best Bars
 	bestRank := math.Inf(1)
 	for _, b := range p.barSets(wire) {

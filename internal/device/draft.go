@@ -28,13 +28,13 @@ type draft struct {
 	inks     []Ink
 	wireInks [][3]float64 // luma, chroma, degrees
 	rng      string
-	subBlack *bool
+	subBlack bool
 	matrix   string
 
 	outputs []string
 	setup   float64 // IRE; below 0: not said
 
-	fbPalette, tilePalette *wordDraft
+	fbPalette, tilePalette *pixfmt.ColorWord // before their byte order is known
 	fbBig, tilesBig        bool
 }
 
@@ -111,11 +111,11 @@ func (d *draft) findColor() error {
 		p.Coding = colorimetry.RGB8
 	}
 	p.SubBlack = p.Coding == colorimetry.YCbCr8
-	if d.subBlack != nil {
-		if *d.subBlack && !p.SubBlack {
+	if d.has["sub_black"] {
+		if d.subBlack && !p.SubBlack {
 			return fault("sub_black", "full range has no codes below black")
 		}
-		p.SubBlack = *d.subBlack
+		p.SubBlack = d.subBlack
 	}
 	if d.matrix == "709" {
 		if p.Pixels() {

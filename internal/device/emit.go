@@ -76,8 +76,6 @@ func (p *Profile) signals(x *pixfmt.Indexed) []colorimetry.Signal {
 	return list
 }
 
-func signalOf(y, cb, cr float64) colorimetry.Signal { return colorimetry.Signal{Y: y, CB: cb, CR: cr} }
-
 // hold fills dst with the means of a row of held pixels over the durations of
 // dst's samples. A pixel lasts from half a period before its place to half a
 // period after it.

@@ -2,6 +2,7 @@ package device
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"sort"
 
@@ -9,7 +10,6 @@ import (
 	"backporch/internal/pixfmt"
 	"backporch/internal/readings"
 	"backporch/pattern"
-	"backporch/pattern/frame"
 	"backporch/timing"
 )
 
@@ -129,7 +129,7 @@ func (r Row) Levels(f *colorimetry.Family) (want, got readings.Level) {
 type Report struct {
 	Wire  *colorimetry.Family // that the figures are of
 	Rows  []Row
-	Merge *Merge // of a device with counted colors
+	Merge *Merge // of a device with counted colors; whoever made its picture fills it in
 }
 
 // Beyond counts the rows that are off by more than a limit.
@@ -142,21 +142,6 @@ func (r *Report) Beyond() (n int) {
 	return n
 }
 
-// Worst returns the row that is furthest beyond its limits, or nil where there
-// is none.
-func (r *Report) Worst() *Row {
-	at, most := -1, -1.0
-	for i, row := range r.Rows {
-		if s := row.Error.score(row.Neutral); s > most {
-			at, most = i, s
-		}
-	}
-	if at < 0 {
-		return nil
-	}
-	return &r.Rows[at]
-}
-
 // score is the greatest error in units of its limit.
 func (e Error) score(neutral bool) float64 {
 	chroma := math.Abs(e.Chroma) / LimitChroma
@@ -167,22 +152,18 @@ func (e Error) score(neutral bool) float64 {
 }
 
 // Honesty says of each level of a scene, and of both ends of its ramps, what
-// the device emits: of the picture x that was made for it, or, if x is nil, of
-// the one that [Profile.QuantizeScene] makes. A device that plays video needs
-// none. What is wanted are the definitions, on the plan's wire; a plan without
-// a player gets the usual output.
+// the device emits of x, the picture that was made for it by the plan; a device
+// that plays video needs none. What is wanted are the definitions, on the
+// plan's wire; a plan without a player gets the usual output.
 func (p *Profile) Honesty(s *pattern.Scene, v pattern.View, plan colorimetry.Plan, x *pixfmt.Indexed) (*Report, error) {
+	if p.Pixels() && x == nil {
+		return nil, fmt.Errorf("device %s: what it emits follows from the colors of a picture, and there is none", p.Name)
+	}
 	if plan.Player == nil {
 		plan.Player = p.Outputs[0]
 	}
 	plan.Wire = cmp.Or(plan.Wire, plan.Player)
 	r := &Report{Wire: plan.Wire}
-	if p.Pixels() && x == nil {
-		var err error
-		if x, r.Merge, err = p.picturePixels(s, v, plan); err != nil {
-			return nil, err
-		}
-	}
 	var colors []colorimetry.Signal
 	if p.Pixels() {
 		colors = p.signals(x)
@@ -241,22 +222,6 @@ func (r *Report) like(row Row) string {
 		}
 	}
 	return ""
-}
-
-// picturePixels makes the picture of frame 0 as a file would hold it.
-func (p *Profile) picturePixels(s *pattern.Scene, v pattern.View, plan colorimetry.Plan) (*pixfmt.Indexed, *Merge, error) {
-	f, err := pattern.Sample(s, v.Shown, frame.S444, 0)
-	if err != nil {
-		return nil, nil, err
-	}
-	if !plan.Plain() {
-		for c := range f.Planes {
-			for _, row := range f.Planes[c].Rows {
-				plan.MapRow(colorimetry.Component(c), row)
-			}
-		}
-	}
-	return p.QuantizeScene(f, Options{Patches: s.Patches, Plan: plan})
 }
 
 // meanOf returns the mean of the pixels that lie within an area: of a flat patch

@@ -25,7 +25,7 @@ func TestBestBars(t *testing.T) {
 	} {
 		p, err := Parse(spec)
 		require.NoError(t, err)
-		b := p.BestBars()
+		b := p.BestBars(p.Outputs[0])
 		assert.InDelta(t, want, b.Amplitude, 1e-12, spec)
 		assert.InDelta(t, 0, b.score(), 1e-6, "equal channels make an exact set: %s", spec)
 		require.Len(t, b.Bars, 8)
@@ -36,7 +36,7 @@ func TestBestBars(t *testing.T) {
 	// 0.299 x 23/31 + 0.587 x 47/63 + 0.114 x 23/31.
 	p, err := Parse("pixel-320 bits=565")
 	require.NoError(t, err)
-	b := p.BestBars()
+	b := p.BestBars(p.Outputs[0])
 	assert.InDelta(t, 0.413*23/31+0.587*47/63, b.Amplitude, 1e-12)
 	assert.Positive(t, b.Worst.Hue)
 	assert.True(t, b.Verdict().OK)
@@ -45,7 +45,7 @@ func TestBestBars(t *testing.T) {
 	// 3:3:2: no level of blue lies near one of the others but full.
 	p, err = Parse("pixel-320 bits=332")
 	require.NoError(t, err)
-	b = p.BestBars()
+	b = p.BestBars(p.Outputs[0])
 	assert.InDelta(t, 1, b.Amplitude, 1e-12)
 	assert.Contains(t, b.Verdict().Words, "which some sets clip")
 }
@@ -55,7 +55,7 @@ func TestBestBars(t *testing.T) {
 func TestBarReadings(t *testing.T) {
 	p, err := Parse("pixel-320 setup=7.5")
 	require.NoError(t, err)
-	b := p.BestBars()
+	b := p.BestBars(p.Outputs[0])
 	k := 5. / 7 / 0.75
 	rows := testtable.Table(t, "smpte170m_75_bars.csv")
 	require.Len(t, rows, len(b.Bars))
@@ -74,9 +74,23 @@ func report(t *testing.T, spec, pt string, plan colorimetry.Plan) *Report {
 	t.Helper()
 	p, err := Parse(spec)
 	require.NoError(t, err)
-	s, v, _ := laid(t, p, pt)
-	r, err := p.Honesty(s, v, plan, nil)
+	s, v, f := laid(t, p, pt)
+	if !p.Pixels() {
+		r, err := p.Honesty(s, v, plan, nil)
+		require.NoError(t, err)
+		return r
+	}
+	for c := range f.Planes {
+		for _, row := range f.Planes[c].Rows {
+			plan.MapRow(colorimetry.Component(c), row)
+		}
+	}
+	x, _, err := p.QuantizeScene(f, Options{Patches: s.Patches, Plan: plan})
 	require.NoError(t, err)
+	r, err := p.Honesty(s, v, plan, x)
+	require.NoError(t, err)
+	_, err = p.Honesty(s, v, plan, nil)
+	require.ErrorContains(t, err, "there is none", "a picture is needed")
 	return r
 }
 
@@ -102,8 +116,6 @@ func TestHonestyOf3Bits(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 7, r.Beyond())
-	require.NotNil(t, r.Worst())
-	assert.Equal(t, "white", r.Worst().Patch.Name)
 
 	// Two levels of PLUGE that 3 bits cannot tell apart.
 	r = report(t, "pixel-320", "pluge", colorimetry.Plan{})
@@ -138,7 +150,6 @@ func TestHonestyOfPlayers(t *testing.T) {
 	for _, name := range []string{"player-525", "player-525-0", "player-625", "computer-720-525", "computer-720-625"} {
 		r := report(t, name, "bars-full", colorimetry.Plan{})
 		assert.Zero(t, r.Beyond(), name)
-		assert.Equal(t, strings.HasPrefix(name, "computer"), r.Merge != nil, "of counted colors only")
 	}
 	p, err := Parse("player-525 matrix=709")
 	require.NoError(t, err)
@@ -214,7 +225,7 @@ func TestFixedBars(t *testing.T) {
 	for i := range 8 {
 		p.Color.Fixed = append(p.Color.Fixed, InkOfRGB([3]uint8{uint8(153 * (i & 1)), uint8(153 * (i >> 1 & 1)), uint8(153 * (i >> 2 & 1))}))
 	}
-	b := p.BestBars()
+	b := p.BestBars(p.Outputs[0])
 	assert.InDelta(t, 0.6, b.Amplitude, 0.0051)
 	assert.True(t, b.Verdict().OK)
 }

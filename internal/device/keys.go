@@ -1,6 +1,10 @@
 package device
 
-import "slices"
+import (
+	"slices"
+
+	"backporch/internal/pixfmt"
+)
 
 // A Key is one that a profile file can have. The reader, the template and the
 // printed documentation all follow this table.
@@ -74,7 +78,7 @@ var keys = []Key{
 		Meaning: "what its files hold: full-range R'G'B' pictures, or video with black at 16 and white at 235", Default: `"full" with bits or a palette, else "limited"`,
 		set: setChoice(func(d *draft) *string { return &d.rng }, "full", "limited")},
 	{Name: "sub_black", Type: typeBool, Example: "false",
-		Meaning: "codes below black and above white of video reach the output", Default: "true for limited range", set: setSubBlack},
+		Meaning: "codes below black and above white of video reach the output", Default: "true for limited range", set: setBool(func(d *draft) *bool { return &d.subBlack })},
 	{Name: "matrix", Type: `"601" or "709"`, Example: `"709"`,
 		Meaning: "by which it makes Y'CbCr of R'G'B' pictures", Default: `"601"`, set: setChoice(func(d *draft) *string { return &d.matrix }, "601", "709")},
 	{Name: "scales", Type: typeBool, Example: "false",
@@ -98,7 +102,7 @@ var keys = []Key{
 	{Name: "framebuffer.pixel", Type: "text, a letter for each bit from the highest down: r g b -", Example: `"rrrrrggggggbbbbb"`,
 		Meaning: "how a color stands in memory where there are no indexes", set: setPixel},
 	{Name: "framebuffer.palette", Type: "text, a letter for each bit: r g b -", Example: `"-------rrrgggbbb"`,
-		Meaning: "how a color stands in the palette of an indexed picture", set: setPaletteWord(func(d *draft) **wordDraft { return &d.fbPalette })},
+		Meaning: "how a color stands in the palette of an indexed picture", set: setPaletteWord(func(d *draft) **pixfmt.ColorWord { return &d.fbPalette })},
 	{Name: "framebuffer.byte_order", Type: `"little" or "big"`, Example: `"big"`,
 		Meaning: "which byte of a word comes first", Default: `"little"`, set: setOrder(func(d *draft) *bool { d.framebuffer(); return &d.fbBig })},
 	{Name: "framebuffer.align", Type: "whole number, bytes", Example: "4",
@@ -115,7 +119,7 @@ var keys = []Key{
 	{Name: "tiles.map", Type: "text, a letter for each bit: t (tile) p (palette) h (mirrored across) v (upside down) -", Example: `"vhpppttttttttttt"`,
 		Meaning: "a word of the tile map", set: setMap},
 	{Name: "tiles.palette", Type: "text, a letter for each bit: r g b -", Example: `"-------rrrgggbbb"`,
-		Meaning: "how a color stands in a palette", set: setPaletteWord(func(d *draft) **wordDraft { return &d.tilePalette })},
+		Meaning: "how a color stands in a palette", set: setPaletteWord(func(d *draft) **pixfmt.ColorWord { return &d.tilePalette })},
 	{Name: "tiles.byte_order", Type: `"little" or "big"`, Example: `"big"`,
 		Meaning: "which byte of a word comes first", Default: `"little"`, set: setOrder(func(d *draft) *bool { d.tiles(); return &d.tilesBig })},
 	{Name: "tiles.count", Type: "whole number, tiles", Example: "1024",

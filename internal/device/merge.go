@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"backporch/colorimetry"
 	"backporch/pattern/frame"
 )
 
@@ -98,7 +99,7 @@ func (l *palette) blobs(c *canvas, f *frame.Frame) []blob {
 		b := &blobs[0]
 		for i, id := range row {
 			if i == 0 || y[i] != y[i-1] || cb[i] != cb[i-1] || cr[i] != cr[i-1] {
-				at = pointOf(l.wire, signalOf(y[i], cb[i], cr[i]))
+				at = pointOf(l.wire, colorimetry.Signal{Y: y[i], CB: cb[i], CR: cr[i]})
 			}
 			if i == 0 || id != row[i-1] {
 				b = &blobs[place[id]]

@@ -3,6 +3,7 @@ package device
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,30 +12,28 @@ import (
 	"backporch/timing"
 )
 
-// A Change is what a spelling can change of a built-in device.
-type Change struct {
-	Name, Range, Help string
-
-	set func(p *Profile, value string) error
-	of  func(p *Profile) bool // whether a device has it at all
+// A change is what a spelling can change of a built-in device.
+type change struct {
+	name, values string
+	set          func(p *Profile, value string) error
+	of           func(p *Profile) bool // whether a device has it at all
 }
 
-// Changes returns what [Parse] can change, in the order in which it does.
-func Changes() []Change { return append([]Change(nil), changes...) }
-
+func anyDevice(*Profile) bool       { return true }
 func pixelDevice(p *Profile) bool   { return p.Color.Bits != [3]int{} }
 func countedDevice(p *Profile) bool { return p.Pixels() }
 func videoDevice(p *Profile) bool   { return !p.Pixels() }
 func ownRaster(p *Profile) bool     { return p.Clocks != nil }
 
-var changes = []Change{
-	{"bits", "three digits, as 333, 444, 555, 565 or 888", "bits of red, green and blue", changeBits, pixelDevice},
-	{"colors", "2 or more", "how many colors a picture can have at once", changeColors, countedDevice},
-	{"setup", "0 or 7.5", "IRE of setup that the encoder of its composite output adds", changeSetup, func(*Profile) bool { return true }},
-	{"rows", "rows of a field", "visible rows, in the middle of the analog picture", changeRows, ownRaster},
-	{"matrix", "601 or 709", "by which it makes Y'CbCr of R'G'B' pictures", changeMatrix, videoDevice},
-	{"sub-black", "true or false", "codes below black and above white reach the output", changeSubBlack, videoDevice},
-	{"output", "a name such as composite-m, yc-j, component-n10 or rgb-700", "the output in use", changeOutput, func(*Profile) bool { return true }},
+// changes are in the order in which [Parse] makes them.
+var changes = []change{
+	{"bits", "three digits, those of red, green and blue, as 333, 444, 555, 565 or 888", changeBits, pixelDevice},
+	{"colors", "2 or more, how many a picture can have at once", changeColors, countedDevice},
+	{"setup", "0 or 7.5, IRE that the encoder of its composite output adds", changeSetup, anyDevice},
+	{"rows", "visible rows of a field, in the middle of the analog picture", changeRows, ownRaster},
+	{"matrix", "601 or 709, by which it makes Y'CbCr of R'G'B' pictures", changeMatrix, videoDevice},
+	{"sub-black", "true or false, whether codes below black and above white reach the output", changeSubBlack, videoDevice},
+	{"output", "the one in use, a name such as composite-m, yc-j, component-n10 or rgb-700", changeOutput, anyDevice},
 }
 
 // Parse reads the spelling of a built-in device: its name, then changes, as in
@@ -56,7 +55,7 @@ func Parse(spec string) (*Profile, error) {
 			return nil, p.noChange(name)
 		}
 		if !ok || value == "" {
-			return nil, fmt.Errorf("device %s: %s needs a value: %s", p.Name, name, c.Range)
+			return nil, fmt.Errorf("device %s: %s needs a value: %s", p.Name, name, c.values)
 		}
 		if _, twice := values[name]; twice {
 			return nil, fmt.Errorf("device %s: %s twice", p.Name, name)
@@ -65,14 +64,14 @@ func Parse(spec string) (*Profile, error) {
 	}
 	name, spelling := p.Name, []string{p.Name}
 	for _, c := range changes {
-		value, ok := values[c.Name]
+		value, ok := values[c.name]
 		if !ok {
 			continue
 		}
 		if err := c.set(p, value); err != nil {
-			return nil, fmt.Errorf("device %s: %s: %w", name, c.Name, err)
+			return nil, fmt.Errorf("device %s: %s: %w", name, c.name, err)
 		}
-		spelling = append(spelling, c.Name+"="+value)
+		spelling = append(spelling, c.name+"="+value)
 	}
 	if err := p.Check(); err != nil {
 		return nil, fmt.Errorf("device %s: %w", name, err)
@@ -85,9 +84,9 @@ func Parse(spec string) (*Profile, error) {
 }
 
 // change returns what name can change of the device, or nil.
-func (p *Profile) change(name string) *Change {
+func (p *Profile) change(name string) *change {
 	for i, c := range changes {
-		if c.Name == name && c.of(p) {
+		if c.name == name && c.of(p) {
 			return &changes[i]
 		}
 	}
@@ -95,13 +94,9 @@ func (p *Profile) change(name string) *Change {
 }
 
 func (p *Profile) noChange(name string) error {
-	var names []string
-	for _, c := range changes {
-		if c.of(p) {
-			names = append(names, c.Name)
-		} else if c.Name == name {
-			return fmt.Errorf("device %s (%s) has no %s to change; it has %s", p.Name, p.Title, name, strings.Join(p.changeNames(), ", "))
-		}
+	names := p.changeNames()
+	if slices.ContainsFunc(changes, func(c change) bool { return c.name == name }) {
+		return fmt.Errorf("device %s (%s) has no %s to change; it has %s", p.Name, p.Title, name, strings.Join(names, ", "))
 	}
 	return fmt.Errorf("device %s has no %q to change%s; it has %s", p.Name, name, pattern.Suggest(name, names), strings.Join(names, ", "))
 }
@@ -109,7 +104,7 @@ func (p *Profile) noChange(name string) error {
 func (p *Profile) changeNames() (names []string) {
 	for _, c := range changes {
 		if c.of(p) {
-			names = append(names, c.Name)
+			names = append(names, c.name)
 		}
 	}
 	return names

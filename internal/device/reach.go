@@ -75,14 +75,18 @@ type Reach struct {
 	Composite []Detail  // bands of the composite signal of the system
 }
 
-// bands are those of luma in the composite signal as it is broadcast: ITU-R
-// BT.470-6 table 1 item 1.
-var bands = map[*timing.System][]struct {
+// A band is one of luma in the composite signal as it is broadcast.
+type band struct {
 	mhz float64
 	why string
-}{
-	timing.System525: {{4.2, "nominal band of 525 lines, system M"}},
-	timing.System625: {{5.0, "nominal band of 625 lines, systems B and G"}, {5.5, "nominal band of 625 lines, system I"}},
+}
+
+// bands are those of a system: ITU-R BT.470-6 table 1 item 1.
+func bands(s *timing.System) []band {
+	if s == timing.System625 {
+		return []band{{5.0, "nominal band of 625 lines, systems B and G"}, {5.5, "nominal band of 625 lines, system I"}}
+	}
+	return []band{{4.2, "nominal band of 525 lines, system M"}}
 }
 
 // reachOf returns both limits of a device on a raster.
@@ -121,7 +125,7 @@ func (p *Profile) Reach(r *timing.Raster, aspect timing.Ratio, tubes []float64) 
 		out.Tubes = append(out.Tubes, t)
 		out.Needs = append(out.Needs, need(s, aspect, lines, sources))
 	}
-	for _, b := range bands[s] {
+	for _, b := range bands(s) {
 		out.Composite = append(out.Composite, Detail{b.mhz, s.TVLines(b.mhz, aspect), b.why})
 	}
 	return out

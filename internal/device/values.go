@@ -232,15 +232,6 @@ func setSetup(d *draft, v any) (err error) {
 	return nil
 }
 
-func setSubBlack(d *draft, v any) error {
-	b, ok := v.(bool)
-	if !ok {
-		return wrong(v, "true or false, without quotes,")
-	}
-	d.subBlack = &b
-	return nil
-}
-
 func setPixel(d *draft, v any) error {
 	s, err := asText(v)
 	if err != nil {
@@ -250,7 +241,7 @@ func setPixel(d *draft, v any) error {
 	return err
 }
 
-func setPaletteWord(field func(*draft) **wordDraft) func(*draft, any) error {
+func setPaletteWord(field func(*draft) **pixfmt.ColorWord) func(*draft, any) error {
 	return func(d *draft, v any) error {
 		s, err := asText(v)
 		if err != nil {
@@ -264,9 +255,6 @@ func setPaletteWord(field func(*draft) **wordDraft) func(*draft, any) error {
 		return nil
 	}
 }
-
-// A wordDraft is a color's word before its byte order is known.
-type wordDraft = pixfmt.ColorWord
 
 func setMap(d *draft, v any) error {
 	s, err := asText(v)

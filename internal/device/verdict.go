@@ -25,7 +25,7 @@ type Verdict struct {
 func (p *Profile) Verdicts() []Verdict {
 	var list []Verdict
 	for _, wire := range p.Outputs {
-		b := p.BestBarsOn(wire)
+		b := p.BestBars(wire)
 		v := b.Verdict()
 		list = append(list, v)
 		if !p.Pixels() && p.Matrix == Matrix709 && p.readsPictures() && wire.Interface != colorimetry.ComponentRGB {
