@@ -7,12 +7,21 @@ import (
 	"backporch/internal/pixfmt"
 )
 
-// Shown returns what the output carries where a picture shows the color that
-// is nearest to s.
+// Shown returns what the usual output carries where a picture shows the color
+// that is nearest to s.
 func (p *Profile) Shown(x *pixfmt.Indexed, s colorimetry.Signal) colorimetry.Signal {
-	best, least := colorimetry.Signal{}, math.Inf(1)
+	return p.ShownOn(x, s, p.Outputs[0])
+}
+
+// ShownOn is Shown of a picture whose colors were chosen for another output.
+// Of two colors equally near it is the one of more luma, which is the one that
+// the picture has: half of white is such a case on every device of an even
+// number of levels.
+func (p *Profile) ShownOn(x *pixfmt.Indexed, s colorimetry.Signal, wire *colorimetry.Family) colorimetry.Signal {
+	best, at, least := colorimetry.Signal{}, pointOf(wire, s), math.Inf(1)
 	for _, c := range p.signals(x) {
-		if d := distance(p.Outputs[0], c, s); d < least {
+		d := pointOf(wire, c).to(at)
+		if d < least-tied || d < least+tied && c.Y > best.Y {
 			best, least = c, d
 		}
 	}

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -129,7 +130,7 @@ func (j *Job) Held(s colorimetry.Signal) (colorimetry.Signal, error) {
 		if err != nil {
 			return s, err
 		}
-		f = j.Device.Shown(x, f)
+		f = j.Device.ShownOn(x, f, cmp.Or(j.Plan.Player, j.Device.Outputs[0]))
 	case j.Device != nil:
 		f = j.Device.Plays(f, j.still())
 	}

@@ -2,16 +2,19 @@ package render
 
 import (
 	"context"
+	"math"
 	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"backporch/colorimetry"
 	"backporch/internal/device"
 	"backporch/internal/format"
 	"backporch/internal/pixfmt"
 	"backporch/pattern"
+	"backporch/timing"
 )
 
 // onDevice lays a pattern out for a device with colors of its own.
@@ -85,4 +88,48 @@ func TestDeviceFramesAtOnce(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, want, x, "frame %d", n)
 	}
+}
+
+// TestHeldIsInThePicture: what a flat area is said to carry is what the picture
+// has there, on every output, also where a level lies halfway between two of the
+// device: half of white is between 3/7 and 4/7, and the brighter is taken.
+func TestHeldIsInThePicture(t *testing.T) {
+	for _, spec := range []string{"staircase risers=10", "vectors", "near-black"} {
+		for _, dev := range []string{"pixel-320", "pixel-320-square", "pixel-320-625", "palette-16"} {
+			d, err := device.Find(dev)
+			require.NoError(t, err)
+			for _, player := range d.Outputs {
+				j := onDevice(t, dev, spec, "png")
+				j.Plan = colorimetry.Plan{Wire: player, Player: player}
+				carried, err := j.Carried(j.Raster, 0)
+				require.NoError(t, err)
+				for _, p := range j.Scene.Patches {
+					if p.Kind != pattern.Level || p.Want != p.To {
+						continue
+					}
+					held, err := j.Held(p.Want)
+					require.NoError(t, err)
+					i := int(math.Round(((p.X0+p.X1)/2 - j.Raster.Comb(0).X0) / j.Raster.Comb(0).DX))
+					row := rowNear(j.Raster, (p.Y0+p.Y1)/2)
+					for c, want := range [3]float64{held.Y, held.CB, held.CR} {
+						plane := carried.Planes[c]
+						assert.InDelta(t, want, plane.Rows[plane.Lines[row]][i], 1e-9, "%s, %s on %s: %s, component %d", spec, dev, player.Name, p.Name, c)
+					}
+				}
+			}
+		}
+	}
+	j := onDevice(t, "pixel-320", "staircase risers=10", "png")
+	half, err := j.Held(colorimetry.Gray(0.5))
+	require.NoError(t, err)
+	assert.InDelta(t, 4.0/7, half.Y, 1e-12)
+}
+
+func rowNear(r *timing.Raster, y float64) (row int) {
+	for j := range r.Height() {
+		if math.Abs(r.Span(j).Y-y) < math.Abs(r.Span(row).Y-y) {
+			row = j
+		}
+	}
+	return row
 }
