@@ -101,7 +101,7 @@ func (s screen) read(left, cells int) string {
 		found := "?"
 		for r, shape := range letters {
 			if shape == seen {
-				found = string(r)
+				found = string(rune(r))
 			}
 		}
 		text.WriteString(found)

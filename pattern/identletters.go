@@ -14,8 +14,9 @@ const (
 	letterLines = 7
 )
 
-// letters are capitals, figures and signs in cells: the least that can be read.
-var letters = map[rune][letterLines]string{
+// letters are capitals, figures and signs in cells, by character: the least that
+// can be read. What has no shape is empty.
+var letters = [...][letterLines]string{
 	'A':  {".###.", "#...#", "#...#", "#####", "#...#", "#...#", "#...#"},
 	'B':  {"####.", "#...#", "#...#", "####.", "#...#", "#...#", "####."},
 	'C':  {".###.", "#...#", "#....", "#....", "#....", "#...#", ".###."},
@@ -75,8 +76,10 @@ var letters = map[rune][letterLines]string{
 // letterOf returns the shape of a character; small letters have that of their
 // capital.
 func letterOf(r rune) (shape [letterLines]string, ok bool) {
-	shape, ok = letters[unicode.ToUpper(r)]
-	return shape, ok
+	if r = unicode.ToUpper(r); r < 0 || int(r) >= len(letters) {
+		return shape, false
+	}
+	return letters[r], letters[r][0] != ""
 }
 
 // checkLetters reports a character that has no shape.

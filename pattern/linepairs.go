@@ -61,7 +61,8 @@ func (p *LinePairs) Scene(v View) (*Scene, error) {
 	bands := v.tileBands(colorimetry.Gray(f.ground), tiles)
 	for q := range 2 {
 		a := f.areas[q*widestStripe]
-		bands = insert(bands, l.top(a.top), l.top(a.top+high), Band{Paint: f.paint})
+		bottom := l.top(a.top + high)
+		bands = splice(bands, l.top(a.top), bottom, Band{Bottom: bottom, Paint: f.paint})
 	}
 	s := still(bands, patches...)
 	s.Notes = []string{"Stripes of one sample are the finest that the raster holds, " + mhzName(rounded(v.Shown.Nyquist().Float64())) + ": players with a filter behind the converter pass them weakly or not at all."}
@@ -83,25 +84,6 @@ func pairsName(wide int, rows bool) string {
 func rounded(mhz float64) float64 {
 	x, _ := strconv.ParseFloat(strconv.FormatFloat(mhz, 'f', 3, 64), 64)
 	return x
-}
-
-// insert puts b between top and bottom in place of what bands has there.
-func insert(bands []Band, top, bottom float64, b Band) []Band {
-	var out []Band
-	push := func(b Band, until float64) {
-		if n := len(out); n == 0 || out[n-1].Bottom < until {
-			b.Bottom = until
-			out = append(out, b)
-		}
-	}
-	for _, old := range bands {
-		push(old, min(old.Bottom, top))
-		if old.Bottom > top {
-			push(b, bottom)
-			push(old, old.Bottom)
-		}
-	}
-	return out
 }
 
 var linePairsEntries = []Entry{{

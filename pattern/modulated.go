@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"backporch/colorimetry"
-	"backporch/timing"
 )
 
 // composite returns the family by which a subcarrier is reckoned: that of the
@@ -145,21 +144,4 @@ func (v View) modulationNotes(absent string) []string {
 		notes = append(notes, v.Coding.Name+" cannot hold the subcarrier on black and on white: the levels are those between which it can.")
 	}
 	return notes
-}
-
-// time returns the place of a time in microseconds after 0H.
-func (v View) time(us timing.Ratio) float64 {
-	s := v.Shown.Scan.System
-	middle := s.Left.Add(s.Right).Div(timing.Int(2))
-	return us.Sub(middle).Mul(s.HeightsPerMicrosecond()).Float64()
-}
-
-// insertion returns a place on the line in the units of ITU-T J.63 (1990): at
-// 625 lines H/32 after 0H, at 525 lines H/128 after a reference that lies 24
-// H/128 after 0H.
-func (v View) insertion(k int64) float64 {
-	if v.lines625() {
-		return v.time(timing.R(64*k, 32))
-	}
-	return v.time(timing.R(572, 9).Mul(timing.R(24+k, 128)))
 }

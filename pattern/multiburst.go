@@ -77,29 +77,24 @@ func checkBursts(s string) error {
 // 625, with the frequencies given. Only its packets: the chroma that follows
 // them at 525 lines is a signal of its own.
 func (v View) j63(mhz ...float64) burstLine {
-	h := v.Shown.Scan.System.Lines()
-	line := timing.R(572, 9).Float64() // microseconds, 525 lines
-	if h == 625 {
-		line = 64
-	}
-	b := burstLine{MHz: mhz, ire: h == 525}
-	at := func(part float64) float64 { return float64(part * line) }
-	if h == 525 {
-		// Begins 24H/128 after 0H: flag 8H/128 long, pedestal to 100H/128. The
-		// last packet has as much room as the one before.
-		for _, n := range []float64{12, 24, 32, 40, 48, 56, 64} {
-			b.Slots = append(b.Slots, at((24+n)/128))
+	b := burstLine{MHz: mhz, ire: !v.lines625()}
+	at := func(k int64) float64 { return v.insertionTime(k).Float64() }
+	if v.lines625() {
+		for k := range int64(7) {
+			b.Slots = append(b.Slots, at(12+3*k))
 		}
-		b.Begin, b.Half, b.Settle, b.End = at(24.0/128), at(32.0/128), at(32.0/128), at(124.0/128)
-		b.Level, b.PP = v.ire(50), 50*v.perIRE()
-		b.Flag, b.Low = 1, b.Level
+		b.Begin, b.Half, b.Settle, b.End = at(6), at(8), at(10), at(31)
+		b.Flag, b.Low, b.Level, b.PP = 560.0/700, 140.0/700, 350.0/700, 420.0/700
 		return b
 	}
-	for _, n := range []float64{12, 15, 18, 21, 24, 27, 30} {
-		b.Slots = append(b.Slots, at(n/32))
+	// Flag 8 units long, pedestal to the 100th. The last packet has as much room
+	// as the one before.
+	for _, k := range []int64{12, 24, 32, 40, 48, 56, 64} {
+		b.Slots = append(b.Slots, at(k))
 	}
-	b.Begin, b.Half, b.Settle, b.End = at(6.0/32), at(8.0/32), at(10.0/32), at(31.0/32)
-	b.Flag, b.Low, b.Level, b.PP = 560.0/700, 140.0/700, 350.0/700, 420.0/700
+	b.Begin, b.Half, b.Settle, b.End = at(0), at(8), at(8), at(100)
+	b.Level, b.PP = v.ire(50), 50*v.perIRE()
+	b.Flag, b.Low = 1, b.Level
 	return b
 }
 
@@ -119,16 +114,6 @@ func (v View) spread(mhz []float64) burstLine {
 	b.Begin, b.Half = v.usAt(v.across(margin)), v.usAt(v.across(margin+slot/2))
 	b.Settle, b.End = b.Half, v.usAt(v.across(1-margin))
 	return b
-}
-
-// usAt returns microseconds after 0H at a place, placeOf the inverse.
-func (v View) usAt(x float64) float64 { return v.middleUs() + float64(x*v.perMHz()) }
-func (v View) placeOf(us float64) float64 {
-	return float64((us - v.middleUs()) * v.Shown.Scan.System.HeightsPerMicrosecond().Float64())
-}
-func (v View) middleUs() float64 {
-	s := v.Shown.Scan.System
-	return s.Left.Add(s.Right).Div(timing.Int(2)).Float64()
 }
 
 // line returns the chosen set with the levels that the options change.

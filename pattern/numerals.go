@@ -6,8 +6,8 @@ import (
 
 // numerals are the digits and the point of the scales, in cells of one field
 // line: the least that a 240-line picture can show, and steady on interlaced
-// ones, where a field line is a row of each field.
-var numerals = map[rune][7]string{
+// ones, where a field line is a row of each field. It is by character.
+var numerals = [...][numeralLines]string{
 	'0': {".##.", "#..#", "#..#", "#..#", "#..#", "#..#", ".##."},
 	'1': {".#.", "##.", ".#.", ".#.", ".#.", ".#.", "###"},
 	'2': {".##.", "#..#", "...#", "..#.", ".#..", "#...", "####"},
@@ -42,10 +42,10 @@ func (v View) numeral(text string, x, y float64, to colorimetry.Signal) []tile {
 	first := v.nearestRow(v.nudge(y))
 	left, _ := v.upright(x+w/2, w) // on a sample where edges are hard
 	for _, digit := range text {
-		shape, ok := numerals[digit]
-		if !ok {
+		if int(digit) >= len(numerals) || numerals[digit][0] == "" {
 			panic("pattern: no numeral " + string(digit))
 		}
+		shape := numerals[digit]
 		for line, cells := range shape {
 			top := v.row(first + line*v.Shown.Scan.Fields)
 			bottom := v.row(first + (line+1)*v.Shown.Scan.Fields)

@@ -101,16 +101,26 @@ func (v View) tooFine(mhz float64) string {
 	if mhz <= v.limit()*(1-rounding) || !hard && mhz <= v.limit()*(1+rounding) {
 		return ""
 	}
+	switch off := mhz - v.limit(); {
+	case math.Abs(off) <= rounding*mhz:
+		return "not below " + v.limitText()
+	case off < 0.01: // which two decimals would hide
+		return fmt.Sprintf("above %.4f MHz, %s", v.limit(), v.limitSource())
+	}
 	return "above " + v.limitText()
 }
 
 // limitText says what the limit is and where it comes from.
 func (v View) limitText() string {
+	return fmt.Sprintf("%.2f MHz, %s", v.limit(), v.limitSource())
+}
+
+func (v View) limitSource() string {
 	share := fmt.Sprintf("%v of ", nyquistShare)
 	if v.Edge[0] == 0 {
 		share = ""
 	}
-	return fmt.Sprintf("%.2f MHz, %shalf the clock of %.4g MHz", v.limit(), share, v.Shown.Clock.Float64()/1e6)
+	return fmt.Sprintf("%shalf the clock of %.4g MHz", share, v.Shown.Clock.Float64()/1e6)
 }
 
 // mhzName is a frequency as names of patches have it.
@@ -134,33 +144,12 @@ func overlay(bands []Band, top, bottom float64, add func(dst []float64, x timing
 // overlayRows is overlay for what may depend on the row and on field time,
 // unless it is uniform.
 func overlayRows(bands []Band, top, bottom float64, uniform bool, add func(dst []float64, x timing.Comb, y timing.Span, t int)) []Band {
-	var out []Band
-	push := func(b Band, until float64) {
-		begun := math.Inf(-1)
-		if n := len(out); n > 0 {
-			begun = out[n-1].Bottom
-		}
-		if until > begun {
-			b.Bottom = until
-			out = append(out, b)
-		}
-	}
-	for _, b := range bands {
-		over := b
-		over.Uniform = b.Uniform && uniform
-		over.Paint = func(dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span, t int) {
+	return overBands(bands, top, bottom, func(b Band) Band {
+		return Band{Bottom: b.Bottom, Uniform: b.Uniform && uniform, Paint: func(dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span, t int) {
 			b.Paint(dst, c, x, y, t)
 			if c == colorimetry.Y {
 				add(dst, x, y, t)
 			}
-		}
-		push(b, min(b.Bottom, top))
-		if b.Bottom > top {
-			push(over, min(b.Bottom, bottom))
-		}
-		if b.Bottom > bottom {
-			push(b, b.Bottom)
-		}
-	}
-	return out
+		}}
+	})
 }

@@ -27,8 +27,19 @@ func (v View) pulseTimes() (t, modulated float64) {
 	return 125, 1562.5
 }
 
-// pulseWidths are how many T the pulse is between half amplitudes.
-var pulseWidths = map[string]float64{"T": 1, "2T": 2, "4T": 4}
+// width is how many T the pulse is between half amplitudes; 0 if there is no
+// such pulse.
+func (p *PulseBar) width() float64 {
+	switch p.Pulse {
+	case "T":
+		return 1
+	case "2T":
+		return 2
+	case "4T":
+		return 4
+	}
+	return 0
+}
 
 // sinSquared is a pulse of height 1 and half-amplitude duration 1 around 0:
 //
@@ -97,8 +108,8 @@ type pulsePlaces struct{ barFrom, barTo, pulse, modulated int64 }
 
 // Scene implements Pattern.
 func (p *PulseBar) Scene(v View) (*Scene, error) {
-	multiple, ok := pulseWidths[p.Pulse]
-	if !ok {
+	multiple := p.width()
+	if multiple == 0 {
 		return nil, fmt.Errorf("pulse: %q is none of T, 2T, 4T", p.Pulse)
 	}
 	t, modulated := v.pulseTimes()

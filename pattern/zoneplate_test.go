@@ -35,7 +35,7 @@ func TestZonePlateFrequency(t *testing.T) {
 					right++
 					continue
 				}
-				i := s.sampleAt(s.middleUs())
+				i := s.sampleAt(s.middle().Float64())
 				var x, y []float64
 				for j := range r.Height() {
 					if at := r.Span(j).Y; at > q.Y0 && at < q.Y1 {
