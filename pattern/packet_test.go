@@ -252,7 +252,8 @@ func TestTooFine(t *testing.T) {
 	s = onRaster(t, "multiburst", small(), 1, 0, colorimetry.Plan{})
 	assert.Equal(t, "above 2.70 MHz, half the clock of 5.4 MHz", patch(t, s.Scene, "3 MHz").Absent)
 	// Half the clock itself could fall on the zeros of the sine.
-	s = onRaster(t, "multiburst set=2.7,2.69", small(), 1, 0, colorimetry.Plan{})
-	assert.NotEmpty(t, patch(t, s.Scene, "2.7 MHz").Absent)
+	s = onRaster(t, "multiburst set=2.7,2.69,2.704", small(), 1, 0, colorimetry.Plan{})
+	assert.Equal(t, "not below 2.70 MHz, half the clock of 5.4 MHz", patch(t, s.Scene, "2.7 MHz").Absent)
+	assert.Equal(t, "above 2.7000 MHz, half the clock of 5.4 MHz", patch(t, s.Scene, "2.704 MHz").Absent, "where two decimals would be the same")
 	assert.Empty(t, patch(t, s.Scene, "2.69 MHz").Absent)
 }

@@ -111,5 +111,5 @@ func TestSweepErrors(t *testing.T) {
 	v := anyView(t)
 	v.Shown, v.Edge = small(), [3]float64{}
 	_, err = p.Scene(v)
-	assert.ErrorContains(t, err, "to: 2.7 MHz is above 2.70 MHz, half the clock of 5.4 MHz; use at most 2.69")
+	assert.ErrorContains(t, err, "to: 2.7 MHz is not below 2.70 MHz, half the clock of 5.4 MHz; use at most 2.69")
 }
