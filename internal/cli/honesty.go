@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"backporch/colorimetry"
+	"backporch/internal/composite"
 	"backporch/internal/device"
 	"backporch/internal/readings"
 	"backporch/internal/render"
@@ -50,7 +52,7 @@ func honestyTable(r *device.Report, title string, only bool) *table.Table {
 // levelOf is the luma of a level, or of RGB cables that of green, which has
 // sync.
 func levelOf(r *device.Report, l readings.Level) float64 {
-	if r.Wire.Interface.String() == "RGB" {
+	if r.Wire.Interface == colorimetry.ComponentRGB {
 		return float64(l.G)
 	}
 	return float64(l.Luma)
@@ -140,45 +142,14 @@ func honestyTables(job *render.Job, spec string) (tables []*table.Table, notes [
 func bestBarsTable(b *device.Bars) *table.Table {
 	t := &table.Table{Name: "best bars", Title: fmt.Sprintf("The best bars it can emit: %.1f %%, and what they read on %s", 100*b.Amplitude, b.Wire.Name),
 		Columns: []table.Column{{Name: "Bar"}, {Name: "R'G'B'", Unit: "8 bit", Key: "rgb_8_bit"}}}
-	kind := b.Wire.Interface.String()
-	add := func(name, unit string, decimals int) {
-		t.Columns = append(t.Columns, table.Column{Name: name, Unit: unit, Decimals: decimals})
-	}
-	switch kind {
-	case "RGB":
-		add("R", "mV", 1)
-		add("G", "mV", 1)
-		add("B", "mV", 1)
-	case "component":
-		add("Luma", "mV", 1)
-		add("PB", "mV", 1)
-		add("PR", "mV", 1)
-	default:
-		add("Luma", "mV", 1)
-		if b.Wire.Lines == 525 {
-			add("Luma", "IRE", 1)
-		}
-		t.Columns = append(t.Columns, table.Column{Name: "Chroma", Unit: "mV p-p", Key: "chroma_mv_p_p", Decimals: 1},
-			table.Column{Name: "Angle", Unit: "deg", Decimals: 2}, table.Column{Name: "Low", Unit: "mV", Decimals: 1}, table.Column{Name: "High", Unit: "mV", Decimals: 1})
+	all := quantities(composite.Lookup(b.Wire.Name))
+	for _, q := range all {
+		t.Columns = append(t.Columns, column(q, ""))
 	}
 	for _, bar := range b.Bars {
 		cells := []any{bar.Name, fmt.Sprintf("%d %d %d", bar.RGB[0], bar.RGB[1], bar.RGB[2])}
-		l := bar.Level
-		switch kind {
-		case "RGB":
-			cells = append(cells, float64(l.R)+tie, float64(l.G)+tie, float64(l.B)+tie)
-		case "component":
-			cells = append(cells, float64(l.Luma)+tie, float64(l.PB)+tie, float64(l.PR)+tie)
-		default:
-			cells = append(cells, float64(l.Luma)+tie)
-			if b.Wire.Lines == 525 {
-				cells = append(cells, float64(l.Luma.IRE())+tie)
-			}
-			var angle any
-			if l.Chroma > 0 {
-				angle = l.Degrees
-			}
-			cells = append(cells, float64(l.Chroma)+tie, angle, float64(l.Low)+tie, float64(l.High)+tie)
+		for _, q := range all {
+			cells = append(cells, q.figure(b.Wire, bar.Got))
 		}
 		t.Add(cells...)
 	}

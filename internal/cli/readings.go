@@ -122,10 +122,14 @@ func (o *readingsOptions) record(spec string, job *render.Job, wires []*composit
 	for _, w := range wires {
 		names, titles = append(names, w.Name), append(titles, w.Title)
 	}
+	var on any = names
+	if !o.JSON {
+		on = strings.Join(titles, ", or ")
+	}
 	rec := &table.Record{Name: "readings", Fields: []table.Field{
 		{Name: "Pattern", Value: spec},
 		{Name: "Raster", Value: job.Raster.Name},
-		{Name: "Wire", Value: names},
+		{Name: "Wire", Value: on},
 		{Name: "Levels", Value: render.SetupName(job.Plan)},
 		{Name: "White", Value: glow.White.Title},
 		{Name: "White x", Decimals: 4, Value: glow.White.X},
@@ -137,9 +141,6 @@ func (o *readingsOptions) record(spec string, job *render.Job, wires []*composit
 	}}
 	if job.Device != nil {
 		rec.Fields = slices.Insert(rec.Fields, 2, table.Field{Name: "Device", Value: job.Device.Name})
-	}
-	if !o.JSON {
-		rec.Fields[len(rec.Fields)-9].Value = strings.Join(titles, ", or ")
 	}
 	return rec
 }
