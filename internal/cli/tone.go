@@ -2,10 +2,12 @@ package cli
 
 import (
 	"context"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"backporch/internal/tone"
 	"backporch/pattern"
 	"backporch/timing"
 )
@@ -66,7 +68,7 @@ at line-up level is far louder than program, and can harm loudspeakers and ears.
 	f := cmd.Flags()
 	f.SortFlags = false
 	f.StringVar(&o.Raster, "raster", "480i", "raster whose frames it goes with: "+strings.Join(rasterNames(), ", "))
-	f.StringVar(&o.Frequency, "frequency", "1000", "Hz, a number such as 1000 or 937.5")
+	f.StringVar(&o.Frequency, "frequency", strconv.Itoa(tone.Frequency), "Hz, a number such as 1000 or 937.5")
 	f.Float64Var(&o.Level, "level", 0, "dBFS, -100 to 0 (-20 beside 525 lines, -18 beside 625)")
 	f.IntVar(&o.Channels, "channels", 2, "1 or 2")
 	f.StringVar(&o.Ident, "ident", "none", "none, or left: interrupt the left channel every 3 s")

@@ -14,13 +14,6 @@ import (
 	"backporch/timing"
 )
 
-// Length of a tone that is not told: the first loop from leastTone seconds on,
-// or just that long where there is none within mostTone seconds.
-const (
-	leastTone = 10
-	mostTone  = 60
-)
-
 // maxToneSeconds is the longest tone.
 const maxToneSeconds = 3600
 
@@ -88,16 +81,7 @@ func (o *toneOptions) length(t tone.Tone, r *timing.Raster) (int, error) {
 		}
 		return n, err
 	}
-	least := int(math.Ceil(leastTone * r.FrameRate().Float64()))
-	l := tone.Beside(int64(least), o.Rate, r.Scan)
-	if n := l.Loop(t, int64(mostTone*r.FrameRate().Float64())); n > 0 {
-		return int(n), nil
-	}
-	t.Ident = false // no loop keeps the time between interruptions
-	if n := l.Loop(t, int64(mostTone*r.FrameRate().Float64())); n > 0 {
-		return int(n), nil
-	}
-	return least, nil
+	return int(tone.Usual(t, r.Scan)), nil
 }
 
 func (o *toneOptions) run(ctx context.Context) error {
@@ -137,13 +121,7 @@ func writeTone(w io.Writer, t tone.Tone, h wav.Header, head []byte, progress fun
 		for c := range channels {
 			channels[c] = t.Append(channels[c][:0], c, from, to)
 		}
-		for i := range channels[0] {
-			for _, x := range channels {
-				for b := 0; b < t.Depth; b += 8 {
-					buf = append(buf, byte(x[i]>>b))
-				}
-			}
-		}
+		buf = h.AppendSamples(buf, channels)
 		if to == t.Samples {
 			buf = append(buf, make([]byte, h.Pad())...)
 		}

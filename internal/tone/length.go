@@ -1,6 +1,10 @@
 package tone
 
-import "backporch/timing"
+import (
+	"math"
+
+	"backporch/timing"
+)
 
 // A Length is how many samples lie beside a number of frames.
 type Length struct {
@@ -40,4 +44,27 @@ func (l Length) Loop(t Tone, most int64) int64 {
 		}
 	}
 	return 0
+}
+
+// Length of a tone that is not told, seconds.
+const (
+	usualLeast = 10
+	usualMost  = 60
+)
+
+// Usual returns how many frames of a scan a tone lasts that is not told how
+// long: the fewest from 10 s on that loop, if none within a minute does those
+// that loop but for the time between two interruptions, and else 10 s.
+func Usual(t Tone, s *timing.Scan) int64 {
+	rate := s.FrameRate().Float64()
+	l := Beside(int64(math.Ceil(usualLeast*rate)), t.Rate, s)
+	most := int64(usualMost * rate)
+	if n := l.Loop(t, most); n > 0 {
+		return n
+	}
+	t.Ident = false
+	if n := l.Loop(t, most); n > 0 {
+		return n
+	}
+	return l.Frames
 }

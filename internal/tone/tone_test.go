@@ -201,3 +201,17 @@ func BenchmarkAppend(b *testing.B) {
 		buf = tone.Append(buf[:0], 0, 0, 48000)
 	}
 }
+
+// TestUsual: 10 s of 525 lines are 300 frames, 480480 samples of 48 kHz, in which
+// 1000 Hz go 10010 times (arithmetic). With a channel that is interrupted every
+// 3 s it takes n frames of which n x 1001 is a multiple of 90000: 3003 s.
+func TestUsual(t *testing.T) {
+	tone := Tone{Frequency: timing.Int(1000), Rate: 48000, Depth: 16}
+	assert.EqualValues(t, 300, Usual(tone, timing.Scan525i))
+	assert.EqualValues(t, 250, Usual(tone, timing.Scan625i))
+	tone.Ident = true
+	assert.EqualValues(t, 300, Usual(tone, timing.Scan525i), "the time between interruptions gives way")
+	assert.EqualValues(t, 300, Usual(tone, timing.Scan625i), "12 s, 4 interruptions")
+	tone = Tone{Frequency: timing.R(1001, 1000), Rate: 48000, Depth: 16}
+	assert.EqualValues(t, 250, Usual(tone, timing.Scan625i), "no loop within a minute")
+}

@@ -86,3 +86,20 @@ func (h Header) Append(dst []byte) ([]byte, error) {
 	dst = le.AppendUint16(dst, uint16(h.Depth))
 	return le.AppendUint32(append(dst, "data"...), data), nil
 }
+
+// AppendSamples appends samples of all channels, as many of each, to dst. It
+// panics if there are not [Header.Channels] of them; bits beyond the depth are
+// dropped.
+func (h Header) AppendSamples(dst []byte, channels [][]int32) []byte {
+	if len(channels) != h.Channels {
+		panic(fmt.Sprintf("wav: %d channels for a file of %d", len(channels), h.Channels))
+	}
+	for i := range channels[0] {
+		for _, x := range channels {
+			for b := 0; b < h.Depth; b += 8 {
+				dst = append(dst, byte(x[i]>>b))
+			}
+		}
+	}
+	return dst
+}

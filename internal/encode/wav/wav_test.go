@@ -233,3 +233,11 @@ func FuzzReader(f *testing.F) {
 		require.Equal(t, z.Header, z2.Header)
 	})
 }
+
+// Samples stand channel by channel, the low byte first, in two's complement.
+func TestAppendSamples(t *testing.T) {
+	channels := [][]int32{{1, -2}, {0x7fff, -0x8000}}
+	assert.Equal(t, []byte("x\x01\x00\xff\x7f\xfe\xff\x00\x80"), Header{Channels: 2, Depth: 16}.AppendSamples([]byte("x"), channels))
+	assert.Equal(t, []byte("\x01\x00\x00\xfe\xff\xff"), Header{Channels: 1, Depth: 24}.AppendSamples(nil, channels[:1]))
+	assert.Panics(t, func() { Header{Channels: 1, Depth: 16}.AppendSamples(nil, channels) })
+}
