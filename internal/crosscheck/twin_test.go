@@ -80,12 +80,15 @@ func twinOf(j *render.Job, r *timing.Raster) *twin {
 		}
 		comb := timing.Comb{X0: g.x(0), DX: dx * float64(across), N: r.Width / across}
 		for k := range r.Height() / down {
-			at := g.y(r, k)
+			at, line := g.y(r, k), r.Lines[k*down]
 			if down == 2 {
 				at = z.chromaRow(g, r, k)
 			}
+			if z.field && down == 2 {
+				line = r.Lines[k%2] // rows of the two fields in turn
+			}
 			row := make([]float64, comb.N)
-			paint(j.Scene, row, colorimetry.Component(c), comb, timing.Span{Y: at, DY: dy * float64(down)})
+			paint(j.Scene, row, colorimetry.Component(c), comb, timing.Span{Y: at, DY: dy * float64(down)}, line.Field-1)
 			z.planes[c] = append(z.planes[c], row)
 		}
 	}
@@ -111,11 +114,12 @@ func (z *twin) chromaRow(g geometry, r *timing.Raster, k int) float64 {
 	return between(first, first+2, 0.75)
 }
 
-// paint fills a row from the band that holds it.
-func paint(s *pattern.Scene, dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span) {
+// paint fills a row from the band that holds it, in a field of frame 0: t is 0
+// for field 1, which is the older wherever its rows lie, and 1 for field 2.
+func paint(s *pattern.Scene, dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span, t int) {
 	for _, b := range s.Bands {
 		if y.Y < b.Bottom {
-			b.Paint(dst, c, x, y, 0)
+			b.Paint(dst, c, x, y, t)
 			return
 		}
 	}
