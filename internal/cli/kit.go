@@ -194,19 +194,19 @@ func (o *kitOptions) report(q *kit.Request, res *kit.Result, skipped []string) {
 		say("left out: %s", s)
 	}
 	if res.Video > 0 {
-		say("%d patches are absent from the pictures, which cannot hold them; the videos can, and the page names them", res.Video)
+		say("%s absent from the pictures, which cannot hold them; the videos can, and the page names them", are(res.Video, "patch", "patches"))
 	}
 	if res.Absent > 0 {
-		say("%d patches are absent, since no file of this kit can hold them; the page names them", res.Absent)
+		say("%s absent, since no file of this kit can hold them; the page names them", are(res.Absent, "patch", "patches"))
 	}
 	if res.Clipped > 0 {
-		say("%d patches are clipped, pictures and videos counted; the page names them", res.Clipped)
+		say("%s clipped, pictures and videos counted; the page names them", are(res.Clipped, "patch", "patches"))
 	}
 	if res.Beyond > 0 {
-		say("%d patches leave the device beyond 1 IRE, 2 %% of chroma or 1 degree; README.txt and the page name them", res.Beyond)
+		say("%s beyond 1 IRE, 2 %% of chroma or 1 degree when they leave the device; README.txt and the page name them", are(res.Beyond, "patch", "patches"))
 	}
 	if res.Bare > 0 {
-		say("%d pictures have no room for the caption; the page names them", res.Bare)
+		say("%s without room for the caption; the page names them", are(res.Bare, "picture", "pictures"))
 	}
 	for _, v := range q.Variants {
 		if e := v.Plan.SyncError(); e != 0 {
@@ -214,4 +214,12 @@ func (o *kitOptions) report(q *kit.Request, res *kit.Result, skipped []string) {
 			break
 		}
 	}
+}
+
+// are is "1 patch is" or "2 patches are".
+func are(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one + " is"
+	}
+	return fmt.Sprintf("%d %s are", n, many)
 }

@@ -159,8 +159,9 @@ var cautions = []string{
 	"A picture-tube set holds lethal voltages: some 25 kV at the tube, for an hour or longer after it is unplugged, and mains on its chassis. An isolation transformer does not protect against the former.",
 	"A tube can implode: wear eye protection and never lift it by its neck. Too high a voltage makes X-radiation: keep it at or below its rated value and never defeat the protection circuits.",
 	"Bright still pictures burn the phosphor: do not leave white, bars or a crosshatch on longer than the work needs, and turn contrast down meanwhile.",
+	"Fine rows flicker on an interlaced picture, and some videos flash or move: that can set off seizures in people with photosensitive epilepsy, also in some who do not know that they have it. Warn all who can see the screen, and look away or stop at the first discomfort.",
 	"Follow the maker's service data and local codes. If you are not trained and licensed for this work, leave it to those who are.",
 }
 
 // flashing is the caution of kits that hold a picture whose level jumps.
-const flashing = "Flashing pictures can set off seizures in people with photosensitive epilepsy, also in some who do not know that they have it: warn all who can see the screen before you play one, and look away or stop at the first discomfort."
+const flashing = "One of the videos flashes over the whole picture: do not play it before all who can see the screen are warned."
