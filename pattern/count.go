@@ -52,7 +52,7 @@ func (l sampleGrid) figures(v View, text string, line, left, wide int) []tile {
 func (p *Count) Scene(v View) (*Scene, error) {
 	l, fields := v.sampleGrid(), v.Shown.Scan.Fields
 	pair := 2 * fields
-	snap := func(rows float64) int { return max(1, int(math.Round(rows/float64(pair)))) * pair }
+	snap := func(rows float64) int { return max(pair, v.wholeRows(rows)) }
 	big, small := snap(0.42*float64(l.rows)/letterLines), snap(0.14*float64(l.rows)/letterLines)
 	// A cell is about as wide as high on a 4:3 tube.
 	cell := func(high int) int {
@@ -113,13 +113,18 @@ func (p *Count) Scene(v View) (*Scene, error) {
 	if fields == 2 {
 		s.Patches = append(s.Patches, changing("number of the field", l.left(l.n/2-8*w), v.row(next-letterLines*small), l.left(l.n/2+8*w), v.row(next)))
 	}
-	s.Notes = []string{fmt.Sprintf("Frames count from 0 to %d and begin again after %.3f s. A number that is missing was dropped, one that stays twice as long was repeated; a camera or a capture shows it.",
+	s.Notes = p.notes(v)
+	return s, nil
+}
+
+func (p *Count) notes(v View) []string {
+	fields := v.Shown.Scan.Fields
+	notes := []string{fmt.Sprintf("Frames count from 0 to %d and begin again after %.3f s. A number that is missing was dropped, one that stays twice as long was repeated; a camera or a capture shows it.",
 		p.Frames-1, v.fieldSeconds(p.Frames*fields))}
 	if fields == 2 {
-		s.Notes = append(s.Notes, "The small 1 is drawn in the rows of field 1 only and the 2 in those of field 2: where one is missing, or both are solid, a field was dropped or made out of the other.")
+		notes = append(notes, "The small 1 is drawn in the rows of field 1 only and the 2 in those of field 2: where one is missing, or both are solid, a field was dropped or made out of the other.")
 	}
-	s.Notes = append(s.Notes, "The blocks below, a sixteenth of the width each, from the second one: white, black, ten bits of the frame's number with the highest first, a bit that is set in field 2, and one that makes the number of set ones among these eleven even.")
-	return s, nil
+	return append(notes, "The blocks below, a sixteenth of the width each, from the second one: white, black, ten bits of the frame's number with the highest first, a bit that is set in field 2, and one that makes the number of set ones among these eleven even.")
 }
 
 var countEntries = []Entry{{

@@ -2,7 +2,6 @@ package pattern
 
 import (
 	"fmt"
-	"math"
 
 	"backporch/colorimetry"
 	"backporch/timing"
@@ -34,8 +33,8 @@ func (l sampleGrid) rowsOfField(v View, from, to, top, bottom int, level colorim
 func (p *HalfLine) Scene(v View) (*Scene, error) {
 	l, fields := v.sampleGrid(), v.Shown.Scan.Fields
 	level, absent := v.reach(colorimetry.Gray(p.Level / 100))
-	at := func(share float64) int { return int(math.Round(share * float64(l.n))) }
-	down := func(share float64) int { return int(math.Round(share*float64(l.rows)/float64(2*fields))) * 2 * fields }
+	at := l.sampleAt
+	down := func(share float64) int { return v.wholeRows(share * float64(l.rows)) }
 
 	// The file says what it is.
 	text := fmt.Sprintf("%d ROWS, NO FIELDS", l.rows)
@@ -82,20 +81,24 @@ func (p *HalfLine) Scene(v View) (*Scene, error) {
 		}
 		s.Patches = append(s.Patches, p)
 	}
+	s.Notes = halfLineNotes(v.Shown)
+	return s, nil
+}
+
+// halfLineNotes say what to look for.
+func halfLineNotes(r *timing.Raster) []string {
 	const look = "Look with a magnifier where the lines of the left half meet those of the right, in the middle. "
-	if fields == 2 {
-		s.Notes = []string{
+	if r.Scan.Interlaced() {
+		return []string{
 			look + "A step of half the distance between scanning lines: the set receives the half line and interlaces. Straight through: it does not, and shows both fields on the same lines, as 240p or 288p.",
 			"The left and the right block have the rows of one field only: they flicker, with fine lines that lie in each other's gaps; the middle one has both, and is solid.",
 			"The outer blocks flicker at half of the field rate: do not stare at them, and see that nobody with photosensitive epilepsy has to.",
 		}
-	} else {
-		s.Notes = []string{
-			look + "There are no fields: every line runs straight through, all three blocks look alike, solid and steady, and dark gaps show between their scanning lines. A step, or flicker: something behind the player interlaces.",
-			"The same pattern on " + interlacedTwin(v.Shown) + " shows a step of half a line in the middle, and outer blocks that flicker.",
-		}
 	}
-	return s, nil
+	return []string{
+		look + "There are no fields: every line runs straight through, all three blocks look alike, solid and steady, and dark gaps show between their scanning lines. A step, or flicker: something behind the player interlaces.",
+		"The same pattern on " + interlacedTwin(r) + " shows a step of half a line in the middle, and outer blocks that flicker.",
+	}
 }
 
 // interlacedTwin names the interlaced raster of the same system.

@@ -1,10 +1,6 @@
 package pattern
 
-import (
-	"math"
-
-	"backporch/colorimetry"
-)
+import "backporch/colorimetry"
 
 // LineTwitter is detail of one row: lines, wedges and letters, which twitter
 // on an interlaced screen; and lines three rows apart, whose even spacing
@@ -52,11 +48,8 @@ func (p *LineTwitter) Scene(v View) (*Scene, error) {
 	l := v.sampleGrid()
 	level, absent := v.reach(colorimetry.Gray(p.Level / 100))
 	light := ink{level, absent}
-	at := func(share float64) int { return int(math.Round(share * float64(l.n))) }
-	down := func(share float64) int {
-		g := 2 * v.Shown.Scan.Fields
-		return int(math.Round(share*float64(l.rows)/float64(g))) * g
-	}
+	at := l.sampleAt
+	down := func(share float64) int { return v.wholeRows(share * float64(l.rows)) }
 	top, bottom := down(0.12), down(0.66)
 	var tiles []tile
 	tiles = append(tiles, l.oneRow(v, at(0.06), at(0.30), top, bottom, apartRows, level)...)

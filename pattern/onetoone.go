@@ -38,6 +38,16 @@ func (v View) sampleGrid() sampleGrid {
 func (l sampleGrid) left(i int) float64 { return l.x0 + float64((float64(i)-0.5)*l.dx) }
 func (l sampleGrid) top(j int) float64  { return l.y0 + float64(float64(j)*l.dy) }
 
+// sampleAt returns the sample at a share of the width.
+func (l sampleGrid) sampleAt(share float64) int { return int(math.Round(share * float64(l.n))) }
+
+// wholeRows returns about that many rows, a number that keeps the fields and
+// the chroma of 4:2:0 clean.
+func (v View) wholeRows(rows float64) int {
+	unit := 2 * v.Shown.Scan.Fields
+	return int(math.Round(rows/float64(unit))) * unit
+}
+
 // Scene implements Pattern.
 func (*OneToOne) Scene(v View) (*Scene, error) {
 	l := v.sampleGrid()

@@ -102,95 +102,117 @@ func (v View) tvLayout() tvLayout {
 	return l
 }
 
+// tvPicture collects what the strips show.
+type tvPicture struct {
+	v      View
+	l      tvLayout
+	perTVL float64 // cycles a picture height of a Comb, for one TV line
+	peak   float64
+	tiles  []tile // numerals and marks
+
+	patches []Patch
+	bands   []Band
+}
+
 // Scene implements Pattern.
 func (p *TVLines) Scene(v View) (*Scene, error) {
 	if p.Most != 0 && p.Most < leastTVLines {
 		return nil, fmt.Errorf("most: %d TV lines are less than the coarsest group; use %d to %d, or 0", p.Most, leastTVLines, maxTVLines)
 	}
-	peak := p.Amplitude / 200
+	t := tvPicture{v: v, l: v.tvLayout(), peak: p.Amplitude / 200,
+		// By the active line, so 0.1 % off the shape of a 525-line picture.
+		perTVL: float64(v.Shown.Scan.System.Frequency(1, timing.R(4, 3)) * v.stretch() * v.perMHz())}
 	rows, _ := v.rowLimit()
-	// Cycles a picture height of a Comb, for one TV line: by the active line, so
-	// 0.1 % off the shape of a 525-line picture.
-	perTVL := float64(v.Shown.Scan.System.Frequency(1, timing.R(4, 3)) * v.stretch() * v.perMHz())
-	across := tvSteps(v.limit()*v.perMHz()/perTVL, p.Most)
+	across := tvSteps(v.limit()*v.perMHz()/t.perTVL, p.Most)
 	down := tvSteps(2*rows, p.Most)
-	l := v.tvLayout()
-	var tiles []tile
-	var patches []Patch
+	groups, wedges := t.uprightGroups(across), t.uprightWedges(across)
+	lying, sleepers := t.lyingGroups(down), t.lyingWedges(down)
 
-	var groups []packet
-	for i, n := range across.Steps {
-		x0, x1 := v.tvSlot(i, len(across.Steps))
-		mhz := float64(float64(n)*perTVL) / v.perMHz()
-		cycles := max(1, int(math.Floor(float64((x1-x0)*tvGroupFilled*float64(n)*perTVL))))
-		k := v.packet(0, mhz, cycles, peak)
-		half := (k.X1 - k.X0) / 2
-		k.X0, k.X1 = (x0+x1)/2-half, (x0+x1)/2+half
-		q := k.patch(fmt.Sprintf("%d TV lines across", n), v, l.upright[0], l.upright[1], 0.5, mhz)
-		patches = append(patches, q)
-		if q.Absent != "" {
-			continue
-		}
-		groups = append(groups, k)
-		tiles = append(tiles, v.caption(strconv.Itoa(n), (x0+x1)/2, l.uprightText)...)
-		tiles = append(tiles, v.caption(strconv.FormatFloat(mhz, 'f', 2, 64), (x0+x1)/2, l.mhzText)...)
-	}
-	var wedges []uprightWedge
-	stretches := spans(across.held(), tvWedges)
-	for i, s := range stretches {
-		w, marks := v.uprightWedge(i, len(stretches), s, l.uprightWedge, perTVL, peak)
-		wedges = append(wedges, w)
-		tiles = append(tiles, marks...)
-	}
-
-	var lying []lyingGroup
-	for i, n := range down.Steps {
-		x0, x1 := v.tvSlot(i, len(down.Steps))
-		margin := (x1 - x0) * (1 - tvGroupFilled) / 2
-		g := v.lyingGroup(n, x0+margin, x1-margin, l.lying, peak)
-		q := g.patch(v, n, down.Limit)
-		patches = append(patches, q)
-		if q.Absent != "" {
-			continue
-		}
-		lying = append(lying, g)
-		tiles = append(tiles, v.caption(strconv.Itoa(n), (x0+x1)/2, l.lyingText)...)
-	}
-	var sleepers []lyingWedge
-	stretches = spans(down.held(), 2)
-	for i, s := range stretches {
-		w, marks := v.lyingWedge(i, len(stretches), s, l.lyingWedge, peak)
-		sleepers = append(sleepers, w)
-		tiles = append(tiles, marks...)
-	}
-
-	bands := v.tileBands(colorimetry.Gray(0.5), tiles)
-	bands = overlay(bands, l.upright[0], l.upright[1], func(dst []float64, x timing.Comb) {
+	t.bands = v.tileBands(colorimetry.Gray(0.5), t.tiles)
+	t.bands = overlay(t.bands, t.l.upright[0], t.l.upright[1], func(dst []float64, x timing.Comb) {
 		for _, k := range groups {
 			k.add(dst, x)
 		}
 	})
-	over := func(at [2]float64, add func(dst []float64, x timing.Comb, y float64)) {
-		bands = overlayRows(bands, at[0], at[1], false, func(dst []float64, x timing.Comb, y timing.Span, _ int) { add(dst, x, y.Y) })
-	}
-	over(l.uprightWedge, func(dst []float64, x timing.Comb, y float64) {
-		for _, w := range wedges {
-			w.add(dst, x, y)
-		}
-	})
-	over(l.lying, func(dst []float64, x timing.Comb, y float64) {
-		for _, g := range lying {
-			g.add(dst, x, y)
-		}
-	})
-	over(l.lyingWedge, func(dst []float64, x timing.Comb, y float64) {
-		for _, w := range sleepers {
-			w.add(dst, x, y)
-		}
-	})
-	s := still(bands, patches...)
+	overStrip(&t, t.l.uprightWedge, wedges)
+	overStrip(&t, t.l.lying, lying)
+	overStrip(&t, t.l.lyingWedge, sleepers)
+	s := still(t.bands, t.patches...)
 	s.Notes = v.tvNotes(across, down)
 	return s, nil
+}
+
+// overStrip adds what changes from row to row to the bands of a strip.
+func overStrip[T interface {
+	add(dst []float64, x timing.Comb, y float64)
+}](t *tvPicture, at [2]float64, list []T) {
+	t.bands = overlayRows(t.bands, at[0], at[1], false, func(dst []float64, x timing.Comb, y timing.Span, _ int) {
+		for _, w := range list {
+			w.add(dst, x, y.Y)
+		}
+	})
+}
+
+// uprightGroups lays out a packet for each step, with its TV lines above and its
+// MHz below it.
+func (t *tvPicture) uprightGroups(across tvScale) (groups []packet) {
+	v, l := t.v, t.l
+	for i, n := range across.Steps {
+		x0, x1 := v.tvSlot(i, len(across.Steps))
+		mhz := float64(float64(n)*t.perTVL) / v.perMHz()
+		cycles := max(1, int(math.Floor(float64((x1-x0)*tvGroupFilled*float64(n)*t.perTVL))))
+		k := v.packet(0, mhz, cycles, t.peak)
+		half := (k.X1 - k.X0) / 2
+		k.X0, k.X1 = (x0+x1)/2-half, (x0+x1)/2+half
+		q := k.patch(fmt.Sprintf("%d TV lines across", n), v, l.upright[0], l.upright[1], 0.5, mhz)
+		t.patches = append(t.patches, q)
+		if q.Absent != "" {
+			continue
+		}
+		groups = append(groups, k)
+		t.tiles = append(t.tiles, v.caption(strconv.Itoa(n), (x0+x1)/2, l.uprightText)...)
+		t.tiles = append(t.tiles, v.caption(strconv.FormatFloat(mhz, 'f', 2, 64), (x0+x1)/2, l.mhzText)...)
+	}
+	return groups
+}
+
+// uprightWedges lays out wedges over the steps that the raster holds.
+func (t *tvPicture) uprightWedges(across tvScale) (wedges []uprightWedge) {
+	stretches := spans(across.held(), tvWedges)
+	for i, s := range stretches {
+		w, marks := t.v.uprightWedge(i, len(stretches), s, t.l.uprightWedge, t.perTVL, t.peak)
+		wedges = append(wedges, w)
+		t.tiles = append(t.tiles, marks...)
+	}
+	return wedges
+}
+
+// lyingGroups and lyingWedges are the same down the picture.
+func (t *tvPicture) lyingGroups(down tvScale) (groups []lyingGroup) {
+	v := t.v
+	for i, n := range down.Steps {
+		x0, x1 := v.tvSlot(i, len(down.Steps))
+		margin := (x1 - x0) * (1 - tvGroupFilled) / 2
+		g := v.lyingGroup(n, x0+margin, x1-margin, t.l.lying, t.peak)
+		q := g.patch(v, n, down.Limit)
+		t.patches = append(t.patches, q)
+		if q.Absent != "" {
+			continue
+		}
+		groups = append(groups, g)
+		t.tiles = append(t.tiles, v.caption(strconv.Itoa(n), (x0+x1)/2, t.l.lyingText)...)
+	}
+	return groups
+}
+
+func (t *tvPicture) lyingWedges(down tvScale) (wedges []lyingWedge) {
+	stretches := spans(down.held(), 2)
+	for i, s := range stretches {
+		w, marks := t.v.lyingWedge(i, len(stretches), s, t.l.lyingWedge, t.peak)
+		wedges = append(wedges, w)
+		t.tiles = append(t.tiles, marks...)
+	}
+	return wedges
 }
 
 // tvSlot returns the sides of slot i of n over the shown picture.
