@@ -78,7 +78,7 @@ func TestChromaStepsEven(t *testing.T) {
 	pp, degrees := m.Phasor(last.Want)
 	assert.InDelta(t, 90, degrees, 1e-9)
 	r, _, _ := last.Want.RGB()
-	assert.InDelta(t, 1, r, 0.5/255+1e-6, "red is at white")
+	assert.InDelta(t, 1, r, 1e-8, "red is at white, and not half a code beyond")
 	assert.Greater(t, float64(pp.IRE()), 80.0)
 	assert.NotEmpty(t, s.Notes)
 }

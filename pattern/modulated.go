@@ -64,13 +64,27 @@ func (v View) chromaPart(want colorimetry.Signal) float64 {
 	lo, hi := 0.0, 1.0
 	for range 50 {
 		k := (lo + hi) / 2
-		if v.Coding.Holds(smaller(want, k)) {
+		if v.between(smaller(want, k)) {
 			lo = k
 		} else {
 			hi = k
 		}
 	}
 	return lo
+}
+
+// between reports whether s lies between the least and the greatest codes of
+// the view's coding. It is stricter than what the coding holds, which goes half
+// a code further: a level out there would be stated as more than a file has.
+func (v View) between(s colorimetry.Signal) bool {
+	const rounding = 1e-9
+	for i, code := range v.Coding.Real(s) {
+		least, greatest, _ := v.Coding.Range(i)
+		if code < float64(least)-rounding || code > float64(greatest)+rounding {
+			return false
+		}
+	}
+	return true
 }
 
 // smaller returns s with its color difference times k.
