@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"encoding/json"
+	"math"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -83,6 +84,32 @@ func readingRows(t *testing.T, args ...string) (rows []readingRow, levels map[st
 		}
 	}
 	return doc.Patches, levels
+}
+
+// Of a device the table says what it shows: 3 bits have 71.4 % for 75 %, and
+// R'G'B' and light are of the same signal: (5/7)^2.4 is 44.6 %.
+func TestReadingsOfDeviceAgree(t *testing.T) {
+	_, d := readingsOf(t, "bars-full", "set=75/0/75/0", "--device", "pixel-320", "--json")
+	var b bytes.Buffer
+	require.NoError(t, d.Write(&b, table.JSON, 0))
+	var doc struct {
+		Patches []struct {
+			Patch string
+			R     float64 `json:"r_percent"`
+			G     float64 `json:"g_percent"`
+			B     float64 `json:"b_percent"`
+			Light float64 `json:"light_percent"`
+		}
+	}
+	require.NoError(t, json.Unmarshal(b.Bytes(), &doc))
+	require.NotEmpty(t, doc.Patches)
+	assert.Equal(t, "white", doc.Patches[0].Patch)
+	for _, v := range []float64{doc.Patches[0].R, doc.Patches[0].G, doc.Patches[0].B} {
+		assert.InDelta(t, 500.0/7, v, 0.006)
+	}
+	assert.InDelta(t, 100*math.Pow(5.0/7, 2.4), doc.Patches[0].Light, 0.001)
+	assert.Equal(t, "yellow", doc.Patches[1].Patch)
+	assert.InDelta(t, 0, doc.Patches[1].B, 0.006)
 }
 
 // The figures that the command prints are those of SMPTE 170M-2004 table A.3,

@@ -122,6 +122,8 @@ func spotsOf(list []readings.Reading, job *render.Job) (spots []spot, err error)
 		if spots[i].held, err = job.Held(want); err != nil {
 			return nil, err
 		}
+		r, g, b := spots[i].held.RGB()
+		spots[i].rgb = [3]float64{100 * r, 100 * g, 100 * b}
 	}
 	return spots, nil
 }
