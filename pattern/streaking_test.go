@@ -32,6 +32,7 @@ func TestStreakingAreas(t *testing.T) {
 				assert.Equal(t, [2]float64{bar.Y0, bar.Y1}, [2]float64{right.Y0, right.Y1})
 				assert.Equal(t, bar.Y0, above.Y1)
 				assert.Greater(t, (right.X1-right.X0)/ns, 9000.0, "%s: ns to its right", name)
+				assert.Greater(t, (left.X1-left.X0)/ns, 9000.0, "%s: ns to its left", name)
 				bars = append(bars, bar)
 			}
 			assert.InDelta(t, bars[0].X1-bars[0].X0, bars[1].X1-bars[1].X0, 1e-12)

@@ -247,3 +247,26 @@ func TestErrorOf(t *testing.T) {
 	assert.Equal(t, "%", Unit(colorimetry.PAL))
 	assert.Equal(t, "IRE", Unit(f))
 }
+
+// TestLimits: marked is what is beyond 1 IRE, 2 % or 1 degree (common practice),
+// on either side, and not what is on the limit; color where there should be none
+// counts as luma does.
+func TestLimits(t *testing.T) {
+	for _, sign := range []float64{-1, 1} {
+		at, over := Error{Luma: sign * 1, Chroma: sign * 2, Hue: sign * 1}, Error{Luma: sign * 1.01, Chroma: sign * 2.01, Hue: sign * 1.01}
+		assert.False(t, at.BeyondLuma() || at.BeyondChroma(false) || at.BeyondHue())
+		assert.True(t, over.BeyondLuma())
+		assert.True(t, over.BeyondChroma(false))
+		assert.True(t, over.BeyondHue())
+	}
+	assert.False(t, Error{Chroma: 1}.BeyondChroma(true))
+	assert.True(t, Error{Chroma: 1.01}.BeyondChroma(true))
+}
+
+// TestErrorOnRGB: what a gray of false color is on RGB cables, in the unit of a
+// composite signal without setup made of the same R'G'B'.
+func TestErrorOnRGB(t *testing.T) {
+	e, neutral := errorOf(colorimetry.LookupFamily("rgb-714"), colorimetry.Gray(0.5), InkOf(colorimetry.CompositeJ, 50, 3, 90).Signal)
+	assert.True(t, neutral)
+	assert.InDelta(t, 3, e.Chroma, 1e-9)
+}

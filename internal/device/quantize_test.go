@@ -427,3 +427,33 @@ func BenchmarkQuantize(b *testing.B) {
 		})
 	}
 }
+
+// TestThresholds: the mean of all levels of a dithered area is that of the
+// levels asked for, so the thresholds lie about a half, and none is 0 or 1,
+// where an exact level would dither.
+func TestThresholds(t *testing.T) {
+	sum := 0.0
+	for x := range ditherLevels {
+		v := threshold(x, 3)
+		assert.Greater(t, v, 0.0)
+		assert.Less(t, v, 1.0)
+		sum += v
+	}
+	assert.InDelta(t, 0.5, sum/ditherLevels, 1e-12)
+}
+
+// TestMergeByArea: of a large area and a small one, a step apart, the small one
+// is given up.
+func TestMergeByArea(t *testing.T) {
+	var blobs []blob
+	for i, area := range []float64{1, 100, 1} {
+		at := point{[]float64{0, 10, 19}[i]}
+		blobs = append(blobs, blob{id: colorID(i), at: at, weight: area, mean: at})
+	}
+	for i := range blobs {
+		choose(blobs, i)
+	}
+	giveUp(blobs)
+	assert.Equal(t, []bool{false, false, true}, []bool{blobs[0].gone, blobs[1].gone, blobs[2].gone})
+	assert.Equal(t, 1, blobs[2].into)
+}
