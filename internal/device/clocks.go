@@ -24,6 +24,7 @@ func (c *Clocks) Raster(name string, s *timing.System, v Picture) (*timing.Raste
 	}
 	r := &timing.Raster{Name: name, Clock: c.Pixel(), Start: v.Begins.Add(timing.R(1, 2)), Width: v.Width}
 	r.Scan = scanOf(name, s, v, s.Subcarrier.Mul(c.meanLine(v.Lines)).Div(c.Master))
+	r.Note = fmt.Sprintf("%s lines a field, %s cycles of the subcarrier a line", fieldLines(v), Mixed(r.Scan.Cycles))
 	for j := range v.Rows * v.Fields {
 		l := timing.Line{Number: v.First + j/v.Fields, Field: 1}
 		if j%v.Fields == 1 {

@@ -178,21 +178,9 @@ func (d *draft) ownRaster() error {
 			return fault(k, "is missing: a device has either rasters, or clock, line, lines, width and rows")
 		}
 	}
-	hz, err := ParseClock(d.clock, d.p.System)
+	hz, err := d.master()
 	if err != nil {
 		return &keyError{"clock", err}
-	}
-	if near := nearClock(hz, d.p.System); near != "" {
-		exact, err := ParseClock(near, d.p.System)
-		if err != nil {
-			return &keyError{"clock", err}
-		}
-		if rounded(d.clock, exact, d.p.System) {
-			d.p.Notes = append(d.p.Notes, fmt.Sprintf("The clock %s is taken as %s, of which it is the rounding.", d.clock, near))
-			hz, d.clock = exact, near
-		} else {
-			d.p.Notes = append(d.p.Notes, fmt.Sprintf("The clock %s is all but %s; write that if it is meant.", d.clock, near))
-		}
 	}
 	c := &Clocks{Master: hz, Divider: int64(d.divider), Lines: d.line, Text: strings.Join(strings.Fields(d.clock), " ")}
 	v := d.v
@@ -229,8 +217,31 @@ func (d *draft) ownRaster() error {
 		return withKey("clock", err)
 	}
 	d.p.Clocks, d.p.Rasters = c, []*timing.Raster{r}
-	r.Note = fmt.Sprintf("%s lines a field, %s cycles of the subcarrier a line", fieldLines(v), Mixed(r.Scan.Cycles))
 	return nil
+}
+
+// master returns the master clock, Hz. A decimal number that is the rounding of a
+// simple multiple of fsc or fH is taken as that.
+func (d *draft) master() (timing.Ratio, error) {
+	hz, err := ParseClock(d.clock, d.p.System)
+	if err != nil {
+		return hz, err
+	}
+	near := nearClock(hz, d.p.System)
+	if near == "" {
+		return hz, nil
+	}
+	exact, err := ParseClock(near, d.p.System)
+	if err != nil {
+		return hz, err
+	}
+	if !rounded(d.clock, exact, d.p.System) {
+		d.p.Notes = append(d.p.Notes, fmt.Sprintf("The clock %s is all but %s; write that if it is meant.", d.clock, near))
+		return hz, nil
+	}
+	d.p.Notes = append(d.p.Notes, fmt.Sprintf("The clock %s is taken as %s, of which it is the rounding.", d.clock, near))
+	d.clock = near
+	return exact, nil
 }
 
 // findMemory gives the words their byte order, and the tiles their counts.

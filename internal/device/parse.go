@@ -189,7 +189,6 @@ func changeRows(p *Profile, value string) error {
 		if err != nil {
 			return err
 		}
-		n.Note = r.Note
 		p.Rasters[i] = n
 	}
 	return nil

@@ -148,7 +148,6 @@ func (p *Profile) add(name string, v Picture) {
 	if err != nil {
 		panic("device: " + name + ": " + err.Error())
 	}
-	r.Note = fmt.Sprintf("%s lines a field, %s cycles of the subcarrier a line", fieldLines(v), Mixed(r.Scan.Cycles))
 	p.Rasters = append(p.Rasters, r)
 }
 
