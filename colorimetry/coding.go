@@ -134,3 +134,10 @@ func (k *Coding) Signal(c [3]uint16) Signal {
 func (k *Coding) Range(i int) (least, greatest uint16, zero float64) {
 	return k.min[i], k.max[i], k.zero[i]
 }
+
+// Named returns the same coding under another name, for messages.
+func (k *Coding) Named(name string) *Coding {
+	n := *k
+	n.Name = name
+	return &n
+}

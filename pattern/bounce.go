@@ -131,7 +131,7 @@ func (p *Bounce) notes(v View, half int) []string {
 		caution = fmt.Sprintf("CAUTION: %.1f changes a second are more than %d. ", changes, maxChanges) + stillFlashes
 	}
 	return []string{caution,
-		fmt.Sprintf("Each level lasts %d frames, %.3f s: %.2f changes a second; the picture repeats after %d frames, %.3f s. It begins with the high level, which is all that a file of one picture holds.",
+		fmt.Sprintf("Each level lasts %d frames, %.3f s: %.2f changes a second; the picture repeats after %d frames, %.3f s. It begins with the high level; a file of one picture holds one of the two.",
 			half, float64(half)/rate, changes, 2*half, float64(2*half)/rate),
 		"Size, position and black level of a sound set stay the same at both levels; what pumps shows the regulation of its supplies, and what drifts its DC restoration.",
 	}

@@ -30,6 +30,7 @@ type renderOptions struct {
 
 	Format  format.Choice
 	Ident   string
+	Frame   int
 	Frames  int
 	Seconds string
 	Output  string
@@ -141,6 +142,7 @@ func (o *renderOptions) addFileFlags(cmd *cobra.Command) {
 	f.IntVar(&o.Format.Depth, "depth", 0, "bits a sample: 8 or 10 (y4m, bt656), 8 or 16 (png) (8)")
 	f.StringVar(&o.Format.Range, "rgb-range", "", "png, bmp, rgb24 and the like: full or studio, where the format has it (full)")
 	f.StringVar(&o.Format.Edition, "edition", "", "bt656, 525 lines: V bit of the current edition, or legacy (current)")
+	f.IntVar(&o.Frame, "frame", 0, "of a pattern that moves: the frame that a picture shows or a stream begins with, from 0")
 	f.IntVar(&o.Frames, "frames", 1, "frames of a stream, from 1")
 	f.StringVar(&o.Seconds, "seconds", "", "length of a stream in seconds, instead of --frames; rounded to whole frames")
 	f.StringVarP(&o.Output, "output", "o", "", "file to write; - is standard output (PATTERN-RASTER.png)")
@@ -208,6 +210,9 @@ func (o *renderOptions) layout() (*render.Job, error) {
 	if err != nil {
 		return nil, err
 	}
+	if o.Frame < 0 || o.Frame > maxFrames {
+		return nil, usagef("--frame: %d is not within 0 to %d", o.Frame, maxFrames)
+	}
 	if o.Frames < 1 || o.Frames > maxFrames {
 		return nil, usagef("--frames: %d is not within 1 to %d", o.Frames, maxFrames)
 	}
@@ -229,7 +234,7 @@ func (o *renderOptions) layout() (*render.Job, error) {
 	}
 	q := p.request(o.Pattern, pattern.Spell(o.Entry, o.Options), f)
 	q.Data = data
-	q.Clip, q.Frames, q.Ident = o.Clip, o.Frames, o.Ident
+	q.Clip, q.First, q.Frames, q.Ident = o.Clip, o.Frame, o.Frames, o.Ident
 	q.Tags = [][2]string{{"Software", "backporch " + Version}}
 	job, err := q.Layout()
 	if err != nil {

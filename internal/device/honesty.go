@@ -193,6 +193,10 @@ func (p *Profile) Honesty(s *pattern.Scene, v pattern.View, plan colorimetry.Pla
 			ends = []Row{{Want: patch.Want}}
 		case patch.Kind == pattern.Ramp || patch.Kind == pattern.RampDown:
 			ends = []Row{{Want: patch.Want, End: "from"}, {Want: patch.To, End: "to"}}
+		case patch.Absent != "":
+		case patch.Kind == pattern.Packet || patch.Kind == pattern.Pulse:
+			// What stands for trough and crest, for base and peak.
+			ends = []Row{{Want: patch.Want, End: "from"}, {Want: patch.To, End: "to"}}
 		}
 		for _, row := range ends {
 			row.Patch = patch

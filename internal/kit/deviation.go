@@ -6,7 +6,6 @@ import (
 
 	"backporch/internal/device"
 	"backporch/internal/render"
-	"backporch/pattern"
 )
 
 // A deviation is how far what a device emits of a level is from what is wanted.
@@ -16,44 +15,31 @@ type deviation struct {
 }
 
 // honesty returns the deviations of the patches of a job, in their order, for
-// both ends: nil for patches that are not flat, and for a far end that there is
+// both ends: nil for patches that have none, and for a far end that there is
 // not. merge says which colors a device had no room for.
 func honesty(job *render.Job) (list [][2]*deviation, merge string, err error) {
 	list = make([][2]*deviation, len(job.Scene.Patches))
 	if job.Device == nil {
 		return list, "", nil
 	}
-	var report *device.Report
-	if job.Pixels() {
-		x, err := job.Indexed(0)
-		if err != nil {
-			return nil, "", err
-		}
-		m, err := job.Merge()
-		if err != nil {
-			return nil, "", err
-		}
-		merge = m.Words()
-		report, err = job.Device.Honesty(job.Scene, job.View, job.Plan, x)
-		if err != nil {
-			return nil, "", err
-		}
-	} else if report, err = job.Device.Honesty(job.Scene, job.View, job.Plan, nil); err != nil {
+	report, err := job.Honesty()
+	if err != nil {
 		return nil, "", err
 	}
-	rows, unit := report.Rows, device.Unit(report.Wire)
+	if report.Merge != nil {
+		merge = report.Merge.Words()
+	}
+	at := make(map[string]int, len(list)) // names of patches are their own
 	for i, p := range job.Scene.Patches {
-		n := 0
-		switch p.Kind {
-		case pattern.Level:
-			n = 1
-		case pattern.Ramp, pattern.RampDown:
-			n = 2
+		at[p.Name] = i
+	}
+	unit := device.Unit(report.Wire)
+	for _, row := range report.Rows {
+		end := 0
+		if row.End == "to" {
+			end = 1
 		}
-		for k := range n {
-			list[i][k] = &deviation{rows[k], unit}
-		}
-		rows = rows[n:]
+		list[at[row.Patch.Name]][end] = &deviation{row, unit}
 	}
 	return list, merge, nil
 }

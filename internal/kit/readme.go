@@ -232,9 +232,9 @@ func (r *run) summary(all []*made) string {
 	}
 	unit := device.Unit(r.wires()[0])
 	if n == 0 {
-		return fmt.Sprintf("All %d flat patches leave it within %s of what the standard wants.", of, strings.Replace(limitsInWords(unit), " or ", " and ", 1))
+		return fmt.Sprintf("All %d patches leave it within %s of what the standard wants.", of, strings.Replace(limitsInWords(unit), " or ", " and ", 1))
 	}
-	return fmt.Sprintf("%d of %d flat patches leave it by more than %s off.", n, of, limitsInWords(unit))
+	return fmt.Sprintf("%d of %d patches leave it by more than %s off.", n, of, limitsInWords(unit))
 }
 
 // honest is one line on how true a picture is.
@@ -243,7 +243,7 @@ func (m *made) honest() string {
 	worst := m.worst()
 	switch {
 	case worst == nil:
-		return text + "no flat patches."
+		return text + "no patches with a level."
 	case worst.off.Beyond():
 		return text + fmt.Sprintf("(!) %s: worst %s, %s.", m.howMany(), worst.name(), worst.off.words())
 	case worst.off.size() < 0.05:

@@ -226,5 +226,5 @@ func (r *run) offInWords() string {
 	if r.Device == nil {
 		return ""
 	}
-	return "They are what the device really gives; the last column says how far flat patches are from what the standard wants, with (!) beyond " + limitsInWords(device.Unit(r.wires()[0])) + "."
+	return "They are what the device really gives; the last column says how far patches are from what the standard wants, with (!) beyond " + limitsInWords(device.Unit(r.wires()[0])) + "."
 }

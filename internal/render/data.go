@@ -32,10 +32,10 @@ func (q *Request) checkData() error {
 	return nil
 }
 
-// Files returns frame 0 as memory images and source for a program on the device;
+// Files returns the picture as memory images and source for a program on the device;
 // base names the files.
 func (j *Job) Files(base string) (*devicedata.Set, error) {
-	x, err := j.Indexed(0)
+	x, err := j.Indexed(j.First)
 	if err != nil {
 		return nil, err
 	}

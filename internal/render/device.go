@@ -48,13 +48,13 @@ func (j *Job) Indexed(n int) (*pixfmt.Indexed, error) {
 	return x, err
 }
 
-// Merge says what became of colors for which the device had no room, in frame
-// 0; nil where it is not a matter of colors.
+// Merge says what became of colors for which the device had no room, in the
+// first frame; nil where it is not a matter of colors.
 func (j *Job) Merge() (*device.Merge, error) {
 	if !j.Pixels() {
 		return nil, nil
 	}
-	_, merge, err := j.quantized(0)
+	_, merge, err := j.quantized(j.First)
 	return merge, err
 }
 
@@ -79,13 +79,13 @@ func (j *Job) quantized(n int) (*pixfmt.Indexed, *device.Merge, error) {
 	return x, merge, nil
 }
 
-// Honesty says what the device really emits of the levels of frame 0. It panics
+// Honesty says what the device really emits of the levels of the first frame. It panics
 // unless the job has a device.
 func (j *Job) Honesty() (*device.Report, error) {
 	if !j.Pixels() {
 		return j.Device.Honesty(j.Scene, j.View, j.Plan, nil)
 	}
-	x, merge, err := j.quantized(0)
+	x, merge, err := j.quantized(j.First)
 	if err != nil {
 		return nil, err
 	}
@@ -118,7 +118,7 @@ func (j *Job) emitted(r *timing.Raster, n int) (*frame.Frame, error) {
 // Held returns what the wire carries of a flat area of s, in units of the
 // wanted family: s itself while no player is known, what a player makes of the
 // nearest code of the file, or of the nearest color that a device shows in
-// frame 0.
+// the first frame.
 func (j *Job) Held(s colorimetry.Signal) (colorimetry.Signal, error) {
 	if j.ideal() {
 		return s, nil
@@ -126,7 +126,7 @@ func (j *Job) Held(s colorimetry.Signal) (colorimetry.Signal, error) {
 	f, _ := j.Plan.File(s, j.Format.Coding) // the nearest where it is out of reach
 	switch {
 	case j.Pixels():
-		x, err := j.Indexed(0)
+		x, err := j.Indexed(j.First)
 		if err != nil {
 			return s, err
 		}

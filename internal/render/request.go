@@ -31,6 +31,7 @@ type Request struct {
 	Format  *format.Format
 	Data    string      // "", or [Framebuffer] or [Tiles]: then Format only says what colors are
 	Ident   string      // a caption, see [pattern.WithIdent]; {pattern}, {raster}, {setup} are filled in; "auto": all three; "": none
+	First   int         // frame that the file begins with; of a still picture the one that it shows
 	Frames  int         // of a stream; 1 for a still picture
 	Tags    [][2]string // further tags for formats that have them
 
@@ -64,7 +65,7 @@ func (q *Request) Layout() (*Job, error) {
 			name = q.Data
 		}
 		if q.Device != nil && q.Device.Pixels() {
-			way = fmt.Sprintf("device %s plays no video, so leave the length out", q.Device.Name)
+			way = fmt.Sprintf("device %s plays no video, so leave the length out (--frame chooses the picture of what moves)", q.Device.Name)
 		}
 		return nil, fmt.Errorf("%s holds one picture; %s", name, way)
 	}
@@ -86,7 +87,11 @@ func (q *Request) Layout() (*Job, error) {
 		return nil, err
 	}
 	j.sampling = q.Format.Sampling(j.lattice)
-	j.View = pattern.NewView(q.Raster, q.Format.Coding, j.sampling, q.Edges)
+	coding := q.Format.Coding
+	if q.Device != nil && q.Device.Pixels() {
+		coding = coding.Named("full-range RGB") // how many bits it has is the device's affair
+	}
+	j.View = pattern.NewView(q.Raster, coding, j.sampling, q.Edges)
 	j.View.Aspect, j.View.Plan, j.View.Single = q.Aspect.Float64(), q.Plan, q.Single
 	captioned, err := q.ident()
 	if err != nil {

@@ -44,7 +44,7 @@ func (j *Job) Write(ctx context.Context, w io.Writer) error {
 	if !j.Format.Stream {
 		return j.writeStill(w)
 	}
-	f, err := j.streamed(0)
+	f, err := j.streamed(j.First)
 	if err != nil {
 		return err
 	}
@@ -67,7 +67,7 @@ func (j *Job) Write(ctx context.Context, w io.Writer) error {
 	}
 	for n := range max(1, j.Frames) {
 		if n > 0 && j.Scene.Period > 1 {
-			if f, err = j.streamed(n); err != nil {
+			if f, err = j.streamed(j.First + n); err != nil {
 				return err
 			}
 			buf = j.Format.AppendFrame(buf[:0], f)
@@ -88,13 +88,13 @@ func (j *Job) Write(ctx context.Context, w io.Writer) error {
 // writeStill writes a file of one picture.
 func (j *Job) writeStill(w io.Writer) error {
 	if j.Pixels() {
-		x, err := j.Indexed(0)
+		x, err := j.Indexed(j.First)
 		if err != nil {
 			return err
 		}
 		return j.Format.Indexed(w, x, j.Raster, j.meta())
 	}
-	f, err := j.Frame(0)
+	f, err := j.Frame(j.First)
 	if err != nil {
 		return err
 	}
