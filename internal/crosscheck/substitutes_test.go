@@ -70,13 +70,16 @@ func TestSubstitutes(t *testing.T) {
 	}
 }
 
-// TestNothingLostInVideo: Y'CbCr files hold every patch of every pattern.
+// TestNothingLostInVideo: Y'CbCr files hold every patch of every pattern but for what
+// the raster is too slow or too low for.
 func TestNothingLostInVideo(t *testing.T) {
 	for _, e := range pattern.All() {
 		for _, r := range timing.Rasters() {
 			for _, depth := range []int{8, 10} {
 				q := shot{spec: e.Name, raster: r, choice: format.Choice{Name: "y4m", Depth: depth}}
-				assert.Empty(t, q.job(t).Lost, q.String())
+				for _, lost := range q.job(t).Lost {
+					assert.NotEmpty(t, lost.Patch.Way, "%s: only what the raster itself does not hold is lost, not %s", q, lost.Patch.Name)
+				}
 			}
 		}
 	}
