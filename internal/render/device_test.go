@@ -133,3 +133,41 @@ func rowNear(r *timing.Raster, y float64) (row int) {
 	}
 	return row
 }
+
+// TestCarriedInWantedUnits: 7.5 IRE of setup asked of a device of 3 bits that
+// adds none. Its nearest black is 1/7, 14.3 IRE, which is (1/7 - 0.075)/0.925 of
+// the wanted range; white is 1.
+func TestCarriedInWantedUnits(t *testing.T) {
+	j := onDevice(t, "pixel-320", "bars-full set=100/0/100/0", "png")
+	j.Plan = colorimetry.Plan{Wire: colorimetry.CompositeM, Player: j.Device.Outputs[0]}
+	f, err := j.Carried(j.Raster, 0)
+	require.NoError(t, err)
+	row := f.Planes[0].Rows[f.Planes[0].Lines[120]]
+	assert.InDelta(t, (1.0/7-0.075)/0.925, row[310], 1e-9)
+	assert.InDelta(t, 1, row[20], 1e-9)
+	held, err := j.Held(colorimetry.Gray(0))
+	require.NoError(t, err)
+	assert.InDelta(t, row[310], held.Y, 1e-9)
+}
+
+// TestPlayerDropsBeyond: a player that drops codes below black and above white
+// loses both kinds of levels, says so, and the wire has black and white.
+func TestPlayerDropsBeyond(t *testing.T) {
+	d, err := device.Find("player-525-0")
+	require.NoError(t, err)
+	d.SubBlack = false
+	q := request(t, "streaking white=105 black=-3", "480i", format.Choice{Name: "y4m"})
+	q.Device, q.Frames = d, 1
+	q.Plan = colorimetry.Plan{Wire: d.Outputs[0], Player: d.Outputs[0]}
+	j, err := q.Layout()
+	require.NoError(t, err)
+	names := j.Lost.Names()
+	assert.Contains(t, names, "long white bar")
+	assert.Contains(t, names, "long black bar")
+	assert.NotContains(t, names, "ground")
+	for want, level := range map[float64]float64{1.05: 1, -0.03: 0} {
+		held, err := j.Held(colorimetry.Gray(want))
+		require.NoError(t, err)
+		assert.InDelta(t, level, held.Y, 1e-9)
+	}
+}
