@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"backporch/pattern"
 	"backporch/timing"
 )
 
@@ -96,7 +97,7 @@ func (p *Profile) reachOf(r *timing.Raster, aspect timing.Ratio) (atAll, clean D
 	}
 	half := r.Nyquist().Float64()
 	atAll = detail(half, "half the clock: a light and a dark sample in turn")
-	if p.Pixels() {
+	if p.Edges() == pattern.Hard {
 		return atAll, detail(half, "pixels are held, without a filter: a light and a dark one in turn have their full levels")
 	}
 	return atAll, detail(half*passBand601, "the pass band of a filter as for 13.5 MHz, 5.75 of 6.75 MHz")

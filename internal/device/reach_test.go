@@ -27,7 +27,8 @@ func TestReach(t *testing.T) {
 		{"player-525", 533 * wider, 454 * wider},
 		{"player-625", 526, 448},
 		{"pixel-256", 212 * wider, 212 * wider},
-		{"computer-1440-525", 1066 * wider, 1066 * wider},
+		{"computer-720-525", 533 * wider, 454 * wider},
+		{"computer-1440-525", 1066 * wider, 908 * wider},
 	} {
 		p, err := Find(tt.device)
 		require.NoError(t, err)
