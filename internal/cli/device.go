@@ -14,7 +14,7 @@ import (
 
 // readDevice returns the profile that --device names: a built-in one, or a file.
 func readDevice(name string) (*device.Profile, error) {
-	if !strings.ContainsAny(name, `/\`) && !strings.HasSuffix(strings.ToLower(name), ".toml") {
+	if !isFile(name) {
 		return device.Parse(name)
 	}
 	if err := readable(name); err != nil {
@@ -25,6 +25,11 @@ func readDevice(name string) (*device.Profile, error) {
 		return nil, err
 	}
 	return device.ParseTOML(text, name)
+}
+
+// isFile reports whether --device names a file, and not a built-in device.
+func isFile(name string) bool {
+	return strings.ContainsAny(name, `/\`) || strings.HasSuffix(strings.ToLower(name), ".toml")
 }
 
 // lattice reads --device and --raster. dev is nil where no device is named.

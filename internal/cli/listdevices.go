@@ -164,3 +164,12 @@ func fileNames(p *device.Profile) string {
 	}
 	return "no limit is known"
 }
+
+// changeTable says what can be changed of a built-in device in place.
+func changeTable(p *device.Profile) *table.Table {
+	t := &table.Table{Name: "changes", Title: "What can be changed in place, as in --device \"NAME KEY=VALUE\"", Columns: []table.Column{{Name: "Key"}, {Name: "Value"}}}
+	for _, c := range p.Changes() {
+		t.Add(c.Name, c.Values)
+	}
+	return t
+}

@@ -59,6 +59,9 @@ func (o *showOptions) showDevice() error {
 		return &usageError{err: err}
 	}
 	rec.Tables, rec.Notes = append(rec.Tables, tables...), append(rec.Notes, notes...)
+	if !isFile(o.Device) {
+		rec.Tables = append(rec.Tables, changeTable(pic.Device))
+	}
 	if o.CSV && !o.JSON {
 		return o.print(o.Streams, rec.Tables[0]) // a CSV is one table: what the device makes of the patches
 	}

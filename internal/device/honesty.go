@@ -115,6 +115,9 @@ type Row struct {
 	Note      string // "" or why it is not what a person would look for
 }
 
+// Size is the greatest part of its error, in units of that part's limit.
+func (r Row) Size() float64 { return r.Error.score(r.Neutral) }
+
 // Beyond reports whether anything is off by more than its limit.
 func (r Row) Beyond() bool {
 	return r.Error.BeyondLuma() || r.Error.BeyondChroma(r.Neutral) || r.Error.BeyondHue()

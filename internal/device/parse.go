@@ -101,6 +101,19 @@ func (p *Profile) noChange(name string) error {
 	return fmt.Errorf("device %s has no %q to change%s; it has %s", p.Name, name, pattern.Suggest(name, names), strings.Join(names, ", "))
 }
 
+// A Change is what a spelling can change of a device, and the values it takes.
+type Change struct{ Name, Values string }
+
+// Changes lists what can be changed of the device.
+func (p *Profile) Changes() (list []Change) {
+	for _, c := range changes {
+		if c.of(p) {
+			list = append(list, Change{c.name, c.values})
+		}
+	}
+	return list
+}
+
 func (p *Profile) changeNames() (names []string) {
 	for _, c := range changes {
 		if c.of(p) {

@@ -2,7 +2,6 @@ package kit
 
 import (
 	"fmt"
-	"math"
 
 	"backporch/internal/device"
 	"backporch/internal/render"
@@ -42,15 +41,6 @@ func honesty(job *render.Job) (list [][2]*deviation, merge string, err error) {
 		list[at[row.Patch.Name]][end] = &deviation{row, unit}
 	}
 	return list, merge, nil
-}
-
-// size is how many limits the greatest part is.
-func (d *deviation) size() float64 {
-	chroma := math.Abs(d.Error.Chroma) / device.LimitChroma
-	if d.Neutral {
-		chroma = math.Abs(d.Error.Chroma) / device.LimitLuma
-	}
-	return max(math.Abs(d.Error.Luma)/device.LimitLuma, chroma, math.Abs(d.Error.Hue)/device.LimitHue)
 }
 
 // words says it in a few: "luma -2.3 IRE, chroma +5.1 %, hue +2.4 deg".

@@ -45,7 +45,7 @@ func TestLumaOff(t *testing.T) {
 	d := list[0][0]
 	assert.InDelta(t, 100*(16.0/31-0.5), d.Error.Luma, 1e-9)
 	assert.True(t, d.Beyond())
-	assert.InDelta(t, 1.613, d.size(), 1e-3)
+	assert.InDelta(t, 1.613, d.Size(), 1e-3)
 	assert.Equal(t, "luma +1.6 IRE", d.words())
 }
 

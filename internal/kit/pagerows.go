@@ -86,7 +86,7 @@ func onWire(f *colorimetry.Family, s colorimetry.Signal) []string {
 // beyond the limits.
 func (s *spot) off() string {
 	d := s.deviations[0]
-	if other := s.deviations[1]; d == nil || other != nil && other.size() > d.size() {
+	if other := s.deviations[1]; d == nil || other != nil && other.Size() > d.Size() {
 		d = other
 	}
 	if d == nil {
@@ -105,7 +105,7 @@ func (s *spot) off() string {
 // worst is the level that is farthest off; nil without a device or patches.
 func (m *made) worst() (worst *level) {
 	for _, l := range levels(m.spots) {
-		if l.off != nil && (worst == nil || l.off.size() > worst.off.size()) {
+		if l.off != nil && (worst == nil || l.off.Size() > worst.off.Size()) {
 			worst = &l
 		}
 	}

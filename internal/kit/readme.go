@@ -246,7 +246,7 @@ func (m *made) honest() string {
 		return text + "no patches with a level."
 	case worst.off.Beyond():
 		return text + fmt.Sprintf("(!) %s: worst %s, %s.", m.howMany(), worst.name(), worst.off.words())
-	case worst.off.size() < 0.05:
+	case worst.off.Size() < 0.05:
 		return text + "true."
 	}
 	return text + fmt.Sprintf("within; worst %s, %s.", worst.name(), worst.off.words())

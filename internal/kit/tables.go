@@ -141,9 +141,7 @@ func (r *run) writeText(w io.Writer, all []*made) error {
 		x := &table.Table{Name: "readings", Title: fmt.Sprintf("\n%02d %s", m.Number, m.Spec),
 			Columns: []table.Column{{Name: "Patch"}, {Name: "Line"}, {Name: "At", Unit: "us", Decimals: 2}}}
 		for _, f := range r.wires() {
-			for _, c := range wireColumns(f, len(r.wires()) > 1) {
-				x.Columns = append(x.Columns, c)
-			}
+			x.Columns = append(x.Columns, wireColumns(f, len(r.wires()) > 1)...)
 		}
 		if r.Device != nil {
 			x.Columns = append(x.Columns, table.Column{Name: "Off"})
