@@ -61,6 +61,9 @@ func TestMake(t *testing.T) {
 // What full-range RGB cannot hold is said on the page and in kit.json; the
 // video beside it holds everything.
 func TestAbsent(t *testing.T) {
+	if testing.Short() {
+		t.Skip("short runs look for races, which TestMake meets")
+	}
 	dir := filepath.Join(t.TempDir(), "kit")
 	res, err := Make(context.Background(), request(dir, "480i"))
 	require.NoError(t, err)
@@ -93,6 +96,9 @@ func TestAbsent(t *testing.T) {
 
 // A plan that the format cannot reach fails the whole kit and leaves nothing.
 func TestUnreachable(t *testing.T) {
+	if testing.Short() {
+		t.Skip("short runs look for races, which TestMake meets")
+	}
 	dir := filepath.Join(t.TempDir(), "kit")
 	q := request(dir, "480i")
 	q.Variants[0].Plan = colorimetry.Plan{Wire: colorimetry.CompositeJ, Player: colorimetry.CompositeM}

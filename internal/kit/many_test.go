@@ -97,6 +97,9 @@ func TestSeveral(t *testing.T) {
 // The same request gives the same bytes, under whatever name, as a folder and
 // as an archive, which holds what the folder does, with one time for all.
 func TestReproducible(t *testing.T) {
+	if testing.Short() {
+		t.Skip("short runs look for races, which TestMake meets")
+	}
 	dir := t.TempDir()
 	var folders []map[string][]byte
 	var archives [][]byte
