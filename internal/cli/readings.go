@@ -150,6 +150,9 @@ func notes(job *render.Job, list []readings.Reading, wires []*composite.Wire, gl
 	if l := job.Lost.Clipped(true); len(l) > 0 && job.Plan.Player != nil {
 		notes = append(notes, fmt.Sprintf("Clipped: %s. Levels are those that the player makes of the file.", clippedText(l)))
 	}
+	for _, l := range job.Lost.Clipped(false).ByWay() {
+		notes = append(notes, fmt.Sprintf("Absent: %s (%s); the levels are those of what stands in its place.", l.Names(), l[0].Reason))
+	}
 	if job.Pixels() {
 		notes = append(notes, fmt.Sprintf("Levels are those of the colors that %s really has, the nearest to those of the pattern; R'G'B' is what was asked for. `backporch show device %s` says how far they are off.", job.Device.Name, job.Device.Name))
 	}

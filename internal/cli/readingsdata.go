@@ -12,7 +12,7 @@ import (
 // What has no meaning is missing.
 func dataTable(spots []spot, wires []*composite.Wire, glow readings.Glow, job *render.Job) *table.Table {
 	t := &table.Table{Name: "patches", Columns: []table.Column{
-		{Name: "Wire"}, {Name: "Patch"}, {Name: "Kind"}, {Name: "End"}, {Name: "Clipped"},
+		{Name: "Wire"}, {Name: "Patch"}, {Name: "Kind"}, {Name: "End"}, {Name: "Clipped"}, {Name: "Absent"},
 		{Name: "Line"}, {Name: "Field"}, {Name: "At", Unit: "us", Decimals: 3}, {Name: "Frequency", Unit: "MHz", Decimals: 4},
 	}}
 	all := quantities(wires[0])
@@ -42,7 +42,11 @@ func dataCells(s spot, w *composite.Wire, all []quantity, glow readings.Glow, co
 	if s.end != "" {
 		end = s.end
 	}
-	cells := []any{w.Name, s.Patch.Name, string(s.Patch.Kind), end, s.clipped, s.Line.Number, s.Line.Field, s.Microseconds, megahertz(s.Reading)}
+	var absent any // why, where it is
+	if s.Patch.Absent != "" {
+		absent = s.Patch.Absent
+	}
+	cells := []any{w.Name, s.Patch.Name, string(s.Patch.Kind), end, s.clipped, absent, s.Line.Number, s.Line.Field, s.Microseconds, megahertz(s.Reading)}
 	for _, q := range all {
 		cells = append(cells, q.figure(w.Family, s.held))
 	}

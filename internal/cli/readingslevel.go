@@ -134,7 +134,10 @@ func (s spot) name() string {
 	if s.end != "" {
 		name += ", " + s.end
 	}
-	if s.clipped {
+	switch {
+	case s.Patch.Absent != "":
+		name += " (absent)" // these are the levels of what stands in its place
+	case s.clipped:
 		name += " (clipped)"
 	}
 	return name
