@@ -12,7 +12,7 @@ import (
 // What has no meaning is missing.
 func dataTable(spots []spot, wires []*composite.Wire, glow readings.Glow, job *render.Job) *table.Table {
 	t := &table.Table{Name: "patches", Columns: []table.Column{
-		{Name: "Wire"}, {Name: "Patch"}, {Name: "Kind"}, {Name: "End"}, {Name: "Clipped"}, {Name: "Absent"},
+		{Name: "Wire"}, {Name: "Patch"}, {Name: "Kind"}, {Name: "End"}, {Name: "Clipped"},
 		{Name: "Line"}, {Name: "Field"}, {Name: "At", Unit: "us", Decimals: 3}, {Name: "Frequency", Unit: "MHz", Decimals: 4},
 	}}
 	all := quantities(wires[0])
@@ -28,7 +28,7 @@ func dataTable(spots []spot, wires []*composite.Wire, glow readings.Glow, job *r
 		}
 	}
 	t.Columns = append(t.Columns, table.Column{Name: "Light", Unit: "%", Decimals: 5}, table.Column{Name: "Light", Unit: "cd/m2", Decimals: 5},
-		table.Column{Name: "x", Decimals: 5}, table.Column{Name: "y", Decimals: 5})
+		table.Column{Name: "x", Decimals: 5}, table.Column{Name: "y", Decimals: 5}, table.Column{Name: "Absent"})
 	for _, w := range wires {
 		for _, s := range spots {
 			t.Add(dataCells(s, w, all, glow, codesKnown(job))...)
@@ -46,7 +46,7 @@ func dataCells(s spot, w *composite.Wire, all []quantity, glow readings.Glow, co
 	if s.Patch.Absent != "" {
 		absent = s.Patch.Absent
 	}
-	cells := []any{w.Name, s.Patch.Name, string(s.Patch.Kind), end, s.clipped, absent, s.Line.Number, s.Line.Field, s.Microseconds, megahertz(s.Reading)}
+	cells := []any{w.Name, s.Patch.Name, string(s.Patch.Kind), end, s.clipped, s.Line.Number, s.Line.Field, s.Microseconds, megahertz(s.Reading)}
 	for _, q := range all {
 		cells = append(cells, q.figure(w.Family, s.held))
 	}
@@ -67,5 +67,5 @@ func dataCells(s spot, w *composite.Wire, all []quantity, glow readings.Glow, co
 	if lit {
 		cells[len(cells)-2], cells[len(cells)-1] = xy.X, xy.Y
 	}
-	return cells
+	return append(cells, absent)
 }
