@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -19,6 +20,9 @@ import (
 // arithmetic where a profile contradicts itself.
 func ParseTOML(data []byte, name string) (*Profile, error) {
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	if !utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
+		return nil, fmt.Errorf("%s is no text: a profile is a TOML file, such as `backporch show device --template` prints", name)
+	}
 	var values map[string]any
 	if err := toml.Unmarshal(data, &values); err != nil {
 		var d *toml.DecodeError

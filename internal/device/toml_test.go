@@ -318,3 +318,11 @@ func FuzzParseTOML(f *testing.F) {
 		}
 	})
 }
+
+// A file that is no text at all is told where to begin.
+func TestNoText(t *testing.T) {
+	for _, data := range []string{"\x89PNG\r\n\x1a\n", "name = \"a\x00b\""} {
+		_, err := ParseTOML([]byte(data), "x.toml")
+		assert.EqualError(t, err, "x.toml is no text: a profile is a TOML file, such as `backporch show device --template` prints")
+	}
+}
