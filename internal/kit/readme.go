@@ -9,6 +9,7 @@ import (
 	"backporch/colorimetry"
 	"backporch/internal/device"
 	"backporch/internal/render"
+	"backporch/pattern"
 )
 
 // readme writes README.txt: plain words for whoever stands at the bench.
@@ -182,8 +183,13 @@ func (r *run) limits(all []*made) (list []string) {
 
 // detail says what the finest detail is, and which tubes it cannot judge.
 func (r *run) detail() string {
-	words := r.Device.Reach(r.Raster, r.Aspect, device.UsualTubes()).Words()
-	return "Detail: " + strings.Join(words[:min(2, len(words))], " ") + " `backporch reach` says what it would take."
+	reach := r.Device.Reach(r.Raster, r.Aspect, device.UsualTubes())
+	words := reach.Words()
+	text := "Detail: " + strings.Join(words[:min(2, len(words))], " ")
+	if len(reach.Alike) > 0 {
+		text += " `backporch reach` says what it would take."
+	}
+	return text
 }
 
 // deviceLimits are those of the device itself.
@@ -198,7 +204,10 @@ func (r *run) deviceLimits() (list []string) {
 		if r.Dither {
 			dithered = "errors are spread over pixels, so that levels hold over areas only"
 		}
-		list = append(list, text+". Each level is the nearest that it has; "+dithered+".", "Edges are those of its pixels, as fast as its output lets them: ringing beside them need not be the set's.")
+		list = append(list, text+". Each level is the nearest that it has; "+dithered+".")
+		if r.Edges == pattern.Hard {
+			list = append(list, "Edges are those of its pixels, as fast as its output lets them: ringing beside them need not be the set's.")
+		}
 	}
 	for _, v := range d.Verdicts() {
 		if v.Wire == r.Plan.Player {
