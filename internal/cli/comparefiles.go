@@ -30,7 +30,7 @@ func (o *compareOptions) writeFiles(ctx context.Context, res *compare.Result) er
 		return folderFlag(err)
 	}
 	defer set.Abort()
-	dev, _, err := o.lattice()
+	dev, err := o.device() // read already
 	if err != nil {
 		return &usageError{err: err}
 	}

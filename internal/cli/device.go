@@ -32,12 +32,21 @@ func isFile(name string) bool {
 	return strings.ContainsAny(name, `/\`) || strings.HasSuffix(strings.ToLower(name), ".toml")
 }
 
+// device is what --device names, read once: the same profile, with the same
+// rasters, for all that the command makes. It is nil where none is named.
+func (p *pictureFlags) device() (dev *device.Profile, err error) {
+	if p.profile == nil && p.Device != "" {
+		p.profile, err = readDevice(p.Device)
+	}
+	return p.profile, err
+}
+
 // lattice reads --device and --raster. dev is nil where no device is named.
 func (p *pictureFlags) lattice() (dev *device.Profile, r *timing.Raster, err error) {
-	if p.Device != "" {
-		if dev, err = readDevice(p.Device); err != nil {
-			return nil, nil, err
-		}
+	if dev, err = p.device(); err != nil {
+		return nil, nil, err
+	}
+	if dev != nil {
 		r, err = dev.Raster(p.Raster)
 		return dev, r, err
 	}

@@ -45,6 +45,9 @@ func (o *kitOptions) variants(q *kit.Request) (skipped []string, err error) {
 	if err != nil {
 		return nil, &usageError{err: err}
 	}
+	if q.Device, err = o.device(); err != nil {
+		return nil, &usageError{err: err}
+	}
 	setups := []string{o.Setup}
 	if o.Setups != "" {
 		if setups = list(o.Setups); len(setups) == 0 {
@@ -69,7 +72,7 @@ func (o *kitOptions) variants(q *kit.Request) (skipped []string, err error) {
 					return nil, err
 				}
 			}
-			q.Device, q.Dither, q.Edges, q.Aspect, q.Single = v.Device, v.Dither, v.Edges, v.Aspect, v.Single
+			q.Dither, q.Edges, q.Aspect, q.Single = v.Dither, v.Edges, v.Aspect, v.Single
 			q.Variants = append(q.Variants, kit.Variant{Raster: v.Raster, Plan: v.Plan, Setup: setup, Frames: frames})
 		}
 	}
@@ -96,16 +99,12 @@ func (o *kitOptions) rasters() ([]string, error) {
 		}
 		return names, nil
 	}
-	if o.Device == "" {
-		return rasterNames(), nil
-	}
-	d, err := readDevice(o.Device)
+	d, err := o.device()
 	if err != nil {
 		return nil, err
 	}
-	var names []string
-	for _, r := range d.Rasters {
-		names = append(names, r.Name)
+	if d == nil {
+		return rasterNames(), nil
 	}
-	return names, nil
+	return namesOf(d.Rasters), nil
 }

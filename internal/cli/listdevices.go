@@ -22,7 +22,7 @@ func deviceTable() *table.Table {
 		if p.Color.AtOnce > 0 {
 			atOnce = p.Color.AtOnce
 		}
-		t.Add(p.Name, p.System.Name, r.Width, r.Height(), rasterNamesOf(p),
+		t.Add(p.Name, p.System.Name, r.Width, r.Height(), namesOf(p.Rasters),
 			table.Rational(r.Clock.String()), table.Rational(r.PixelShape().String()), p.Color.Form(), atOnce,
 			outputsOf(p), p.Formats, p.Title, p.Source)
 	}
@@ -45,13 +45,6 @@ func devicePage() *table.Table {
 		t.Add(p.Name, p.System.Name, fmt.Sprintf("%dx%d", r.Width, r.Height()), p.Color.Words(), title)
 	}
 	return t
-}
-
-func rasterNamesOf(p *device.Profile) (names []string) {
-	for _, r := range p.Rasters {
-		names = append(names, r.Name)
-	}
-	return names
 }
 
 func outputsOf(p *device.Profile) (names []string) {
@@ -104,7 +97,7 @@ func deviceRecord(p *device.Profile) *table.Record {
 		{Name: "Device", Value: p.Name},
 		{Name: "What it is", Value: p.Title},
 		{Name: "System", Value: p.System.Name},
-		{Name: "Rasters", Value: strings.Join(rasterNamesOf(p), ", ")},
+		{Name: "Rasters", Value: strings.Join(namesOf(p.Rasters), ", ")},
 		{Name: "Size", Value: fmt.Sprintf("%d x %d", r.Width, r.Height())},
 		{Name: "Lines", Value: r.Scan.Lines},
 		{Name: "Field rate", Unit: "Hz", Decimals: 4, Value: r.Scan.FieldRate().Float64()},

@@ -29,6 +29,8 @@ type pictureFlags struct {
 	Aspect      string
 	Edges       string
 	Single      bool
+
+	profile *device.Profile // what --device names, once it has been read
 }
 
 func (p *pictureFlags) add(cmd *cobra.Command, f *pflag.FlagSet) {
@@ -70,14 +72,27 @@ func completeBy(cmd *cobra.Command, flag string, f cobra.CompletionFunc) {
 	}
 }
 
-func rasterNames() (names []string) {
-	for _, r := range timing.Rasters() {
+func rasterNames() []string { return namesOf(timing.Rasters()) }
+
+func namesOf(list []*timing.Raster) (names []string) {
+	for _, r := range list {
 		names = append(names, r.Name)
 	}
 	return names
 }
 
 var aspect4x3 = timing.R(4, 3)
+
+// parseAspect reads --aspect.
+func parseAspect(s string) (timing.Ratio, error) {
+	switch s {
+	case "4:3":
+		return aspect4x3, nil
+	case "16:9":
+		return timing.R(16, 9), nil
+	}
+	return timing.Ratio{}, usagef("unknown aspect %q; use 4:3 or 16:9", s)
+}
 
 // picture is what pictureFlags mean.
 type picture struct {
@@ -106,13 +121,8 @@ func (p *pictureFlags) read(pt pattern.Pattern, file bool) (v picture, err error
 	if v.Device, v.Raster, err = p.lattice(); err != nil {
 		return v, &usageError{err: err}
 	}
-	switch p.Aspect {
-	case "4:3":
-		v.Aspect = aspect4x3
-	case "16:9":
-		v.Aspect = timing.R(16, 9)
-	default:
-		return v, usagef("unknown aspect %q; use 4:3 or 16:9", p.Aspect)
+	if v.Aspect, err = parseAspect(p.Aspect); err != nil {
+		return v, err
 	}
 	if p.Edges != "" {
 		if v.Edges, err = pattern.ParseEdges(p.Edges); err != nil {

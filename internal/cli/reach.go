@@ -9,7 +9,6 @@ import (
 
 	"backporch/internal/device"
 	"backporch/internal/table"
-	"backporch/timing"
 )
 
 type reachOptions struct {
@@ -66,13 +65,9 @@ func (o *reachOptions) run() error {
 	if err != nil {
 		return &usageError{err: err}
 	}
-	aspect := aspect4x3
-	switch o.Aspect {
-	case "4:3":
-	case "16:9":
-		aspect = timing.R(16, 9)
-	default:
-		return usagef("unknown aspect %q; use 4:3 or 16:9", o.Aspect)
+	aspect, err := parseAspect(o.Aspect)
+	if err != nil {
+		return err
 	}
 	tubes, err := tvLineList(o.Tubes)
 	if err != nil {

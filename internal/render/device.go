@@ -15,8 +15,7 @@ import (
 // checkDevice reports whether the device can play what is asked for.
 func (q *Request) checkDevice() error {
 	d := q.Device
-	if !slices.Contains(d.Rasters, q.Raster) {
-		_, err := d.Raster(q.Raster.Name)
+	if _, err := d.Raster(q.Raster.Name); err != nil {
 		return err
 	}
 	if err := q.readable(); err != nil {
