@@ -112,7 +112,7 @@ func (o *readingsOptions) document() (table.Document, error) {
 		rec.Tables = append(rec.Tables, wireTables(spots, wires)...)
 		rec.Tables = append(rec.Tables, tubeTable(spots, glow), placeTable(spots, wires, job))
 	}
-	rec.Notes = append(notes(job, list, wires, glow), job.Scene.Notes...)
+	rec.Notes = append(o.notes(job, list, wires, glow), job.Scene.Notes...)
 	return rec, nil
 }
 
@@ -146,7 +146,7 @@ func (o *readingsOptions) record(spec string, job *render.Job, wires []*composit
 }
 
 // notes are what holds for every reading.
-func notes(job *render.Job, list []readings.Reading, wires []*composite.Wire, glow readings.Glow) (notes []string) {
+func (o *readingsOptions) notes(job *render.Job, list []readings.Reading, wires []*composite.Wire, glow readings.Glow) (notes []string) {
 	if l := job.Lost.Clipped(true); len(l) > 0 && job.Plan.Player != nil {
 		notes = append(notes, fmt.Sprintf("Clipped: %s. Levels are those that the player makes of the file.", clippedText(l)))
 	}
@@ -154,7 +154,7 @@ func notes(job *render.Job, list []readings.Reading, wires []*composite.Wire, gl
 		notes = append(notes, fmt.Sprintf("Absent: %s (%s); the levels are those of what stands in its place.", l.Names(), l[0].Reason))
 	}
 	if job.Pixels() {
-		notes = append(notes, fmt.Sprintf("Levels are those of the colors that %s really has, the nearest to those of the pattern; R'G'B' is what was asked for. `backporch show device %s` says how far they are off.", job.Device.Name, job.Device.Name))
+		notes = append(notes, fmt.Sprintf("Levels are those of the colors that %s really has, the nearest to those of the pattern, and so is R'G'B'. `backporch show device %s` says how far they are off.", job.Device.Name, o.Device))
 	}
 	if e := job.Plan.SyncError(); e != 0 {
 		notes = append(notes, fmt.Sprintf("Sync stays the player's, %+.1f mV against %s.", float64(e), job.Plan.Wire.Name))

@@ -95,6 +95,16 @@ type spot struct {
 // spotsOf lists the levels of all patches: two of a ramp or of stripes.
 func spotsOf(list []readings.Reading, job *render.Job) (spots []spot, err error) {
 	for _, r := range list {
+		near, far := r.Held != r.Patch.Want, r.HeldTo != r.Patch.To
+		if job.Device != nil {
+			// It shows its own nearest color, also of what it could reach.
+			if r.Held, r.RGB, err = shown(job, r.Patch.Want); err != nil {
+				return nil, err
+			}
+			if r.HeldTo, r.ToRGB, err = shown(job, r.Patch.To); err != nil {
+				return nil, err
+			}
+		}
 		word, two := r.Ends()
 		ends := [2]string{"high", "low"}
 		switch {
@@ -105,27 +115,20 @@ func spotsOf(list []readings.Reading, job *render.Job) (spots []spot, err error)
 		case r.Patch.Want.Y < r.Patch.To.Y:
 			ends = [2]string{"low", "high"}
 		}
-		spots = append(spots, spot{r, ends[0], r.Held, r.RGB, r.Codes8, r.Codes10, r.Held != r.Patch.Want})
+		spots = append(spots, spot{r, ends[0], r.Held, r.RGB, r.Codes8, r.Codes10, near})
 		if two {
-			spots = append(spots, spot{r, ends[1], r.HeldTo, r.ToRGB, r.To8, r.To10, r.HeldTo != r.Patch.To})
+			spots = append(spots, spot{r, ends[1], r.HeldTo, r.ToRGB, r.To8, r.To10, far})
 		}
-	}
-	if job.Device == nil {
-		return spots, nil
-	}
-	// A device shows its own nearest color, also of what it could reach.
-	for i := range spots {
-		want := spots[i].Patch.Want
-		if i > 0 && spots[i].end != "" && spots[i-1].Patch.Name == spots[i].Patch.Name {
-			want = spots[i].Patch.To
-		}
-		if spots[i].held, err = job.Held(want); err != nil {
-			return nil, err
-		}
-		r, g, b := spots[i].held.RGB()
-		spots[i].rgb = [3]float64{100 * r, 100 * g, 100 * b}
 	}
 	return spots, nil
+}
+
+// shown is what the device of a job shows where s is wanted, and its R'G'B' in
+// per cent.
+func shown(job *render.Job, s colorimetry.Signal) (held colorimetry.Signal, rgb [3]float64, err error) {
+	held, err = job.Held(s)
+	r, g, b := held.RGB()
+	return held, [3]float64{100 * r, 100 * g, 100 * b}, err
 }
 
 // name is the patch as people read it.
