@@ -88,8 +88,8 @@ func (o *renderOptions) reportDevice(job *render.Job) {
 		fmt.Fprintf(o.Err, "note: what %s emits of it is not known: %v\n", job.Device.Name, err)
 		return
 	}
-	if r.Merge != nil && r.Merge.Words() != "" {
-		fmt.Fprintf(o.Err, "note: %s\n", r.Merge.Words())
+	if words := r.Merge.Words(); words != "" {
+		fmt.Fprintf(o.Err, "note: %s\n", words)
 	}
 	switch n := r.Beyond(); {
 	case len(r.Rows) == 0:
@@ -128,8 +128,8 @@ func honestyTables(job *render.Job, spec string) (tables []*table.Table, notes [
 	}
 	tables = append(tables, honestyTable(r, "What its output carries of "+spec+", on "+r.Wire.Name, false))
 	notes = append(notes, limitsText(r))
-	if r.Merge != nil && r.Merge.Words() != "" {
-		notes = append(notes, r.Merge.Words())
+	if words := r.Merge.Words(); words != "" {
+		notes = append(notes, words)
 	}
 	for _, v := range job.Device.Verdicts() {
 		notes = append(notes, v.Words)

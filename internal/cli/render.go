@@ -195,14 +195,25 @@ func (o *renderOptions) run(ctx context.Context) error {
 	return nil
 }
 
-// fileName is that of a file that is not named: in capitals, 8 and 3, for a
-// device that asks for it.
-func (o *renderOptions) fileName(job *render.Job) string {
-	if job.Device != nil && job.Device.ShortNames {
-		return format.ShortName(o.Entry.Name, nil) + strings.ToUpper(job.Format.Extension)
+// baseName is that of files that are not named, without an extension: 8
+// capitals for a device that asks for it.
+func (o *renderOptions) baseName(job *render.Job) string {
+	if short(job) {
+		return format.ShortName(o.Entry.Name, nil)
 	}
-	return o.Entry.Name + "-" + job.Raster.Name + job.Format.Extension
+	return o.Entry.Name + "-" + job.Raster.Name
 }
+
+// fileName is baseName with the extension of the format.
+func (o *renderOptions) fileName(job *render.Job) string {
+	if short(job) {
+		return o.baseName(job) + strings.ToUpper(job.Format.Extension)
+	}
+	return o.baseName(job) + job.Format.Extension
+}
+
+// short reports whether the device of a job has names of 8 and 3 capitals.
+func short(job *render.Job) bool { return job.Device != nil && job.Device.ShortNames }
 
 // layout turns the flags into a job; what is wrong with them is a usage error.
 func (o *renderOptions) layout() (*render.Job, error) {

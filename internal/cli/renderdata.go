@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"backporch/internal/encode/devicedata"
-	"backporch/internal/format"
 	"backporch/internal/output"
 	"backporch/internal/render"
 )
@@ -24,11 +23,8 @@ func (o *renderOptions) runData(ctx context.Context) error {
 	}
 	dir, base := filepath.Split(o.Output)
 	base = strings.TrimSuffix(base, filepath.Ext(base))
-	switch {
-	case base == "" && job.Device.ShortNames:
-		base, _, _ = strings.Cut(format.ShortName(o.Entry.Name, nil), ".")
-	case base == "":
-		base = o.Entry.Name + "-" + job.Raster.Name
+	if base == "" {
+		base = o.baseName(job)
 	}
 	files, err := job.Files(base)
 	if err != nil {

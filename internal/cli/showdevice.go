@@ -43,15 +43,9 @@ func (o *showOptions) showDevice() error {
 	if err != nil {
 		return err
 	}
-	f, err := deviceFormat(pic.Device)
+	job, err := pic.layout(p, spec, nil)
 	if err != nil {
 		return err
-	}
-	q := pic.request(p, spec, f)
-	q.Clip = true
-	job, err := q.Layout()
-	if err != nil {
-		return &usageError{err: err}
 	}
 	rec := deviceRecord(pic.Device)
 	tables, notes, err := honestyTables(job, spec)

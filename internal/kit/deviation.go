@@ -25,9 +25,6 @@ func honesty(job *render.Job) (list [][2]*deviation, merge string, err error) {
 	if err != nil {
 		return nil, "", err
 	}
-	if report.Merge != nil {
-		merge = report.Merge.Words()
-	}
 	at := make(map[string]int, len(list)) // names of patches are their own
 	for i, p := range job.Scene.Patches {
 		at[p.Name] = i
@@ -40,7 +37,7 @@ func honesty(job *render.Job) (list [][2]*deviation, merge string, err error) {
 		}
 		list[at[row.Patch.Name]][end] = &deviation{row, unit}
 	}
-	return list, merge, nil
+	return list, report.Merge.Words(), nil
 }
 
 // words says it in a few: "luma -2.3 IRE, chroma +5.1 %, hue +2.4 deg".
