@@ -63,6 +63,13 @@ var barColors = []struct {
 	{"magenta", 1, 0, 1}, {"red", 1, 0, 0}, {"blue", 0, 0, 1}, {"black", 0, 0, 0},
 }
 
+// BarPrimary returns the name of bar i, 0 to 7 in falling order of luma, and its
+// R', G' and B' at full amplitude, each 0 or 1.
+func BarPrimary(i int) (name string, rgb [3]float64) {
+	c := barColors[i]
+	return c.name, [3]float64{c.r, c.g, c.b}
+}
+
 // Color returns the color of bar i, 0 to 7, of the set.
 func (s BarSet) Color(i int) colorimetry.Signal {
 	switch i {

@@ -5,17 +5,8 @@ import (
 
 	"backporch/colorimetry"
 	"backporch/internal/readings"
+	"backporch/pattern"
 )
-
-// barPrimaries are those of the bars, in falling order of luma (SMPTE 170M-2004
-// table A.3).
-var barPrimaries = []struct {
-	name    string
-	r, g, b float64
-}{
-	{"white", 1, 1, 1}, {"yellow", 1, 1, 0}, {"cyan", 0, 1, 1}, {"green", 0, 1, 0},
-	{"magenta", 1, 0, 1}, {"red", 1, 0, 0}, {"blue", 0, 0, 1}, {"black", 0, 0, 0},
-}
 
 // A Bar is one of a set.
 type Bar struct {
@@ -75,13 +66,17 @@ func (p *Profile) barSets(wire *colorimetry.Family) (sets []Bars) {
 	case p.Color.Bits != [3]int{}:
 		sets = p.levelSets(wire)
 	default:
-		// Video has codes for 75 %: what is left is rounding.
-		sets = append(sets, barSet(wire, usualBars, func(want colorimetry.Signal, _ [3]float64) (colorimetry.Signal, [3]uint8) {
-			c := colorimetry.RGB8.Codes(want)
-			return p.Plays(want, p.Coding.Model == colorimetry.RGB), [3]uint8{uint8(c[0]), uint8(c[1]), uint8(c[2])}
-		}))
+		sets = append(sets, p.videoBars(wire, p.Coding.Model == colorimetry.RGB))
 	}
 	return sets
+}
+
+// videoBars is the set of a device that plays video, which has codes for 75 %:
+// what is left is rounding. still is for bars in an R'G'B' picture.
+func (p *Profile) videoBars(wire *colorimetry.Family, still bool) Bars {
+	return barSet(wire, usualBars, func(want colorimetry.Signal, _ [3]float64) (colorimetry.Signal, [3]uint8) {
+		return p.Plays(want, still), inkOfSignal(want).RGB
+	})
 }
 
 // inkSets are the sets of a fixed palette: for each amplitude, in steps of 0.1 %,
@@ -114,11 +109,8 @@ func (p *Profile) inkSets(wire *colorimetry.Family) (sets []Bars) {
 // levelSets are the sets of a device with channels: each level of green above a
 // quarter with the levels of red and blue around it.
 func (p *Profile) levelSets(wire *colorimetry.Family) (sets []Bars) {
-	var table [3][]float64
-	for i := range table {
-		table[i] = p.Color.table(i)
-	}
 	l := p.palette(wire)
+	table := l.levels
 	for g, level := range table[1] {
 		if level < 0.25 {
 			continue
@@ -159,10 +151,10 @@ func around(levels []float64, v float64) (codes []int) {
 // barSet fills a set in.
 func barSet(wire *colorimetry.Family, amplitude float64, emit func(want colorimetry.Signal, bar [3]float64) (colorimetry.Signal, [3]uint8)) Bars {
 	b := Bars{Amplitude: amplitude, Wire: wire}
-	for _, primary := range barPrimaries {
-		bar := Bar{Name: primary.name}
-		bar.Want = colorimetry.FromRGB(amplitude*primary.r, amplitude*primary.g, amplitude*primary.b)
-		bar.Got, bar.RGB = emit(bar.Want, [3]float64{primary.r, primary.g, primary.b})
+	for i := range 8 {
+		name, rgb := pattern.BarPrimary(i)
+		bar := Bar{Name: name, Want: colorimetry.FromRGB(amplitude*rgb[0], amplitude*rgb[1], amplitude*rgb[2])}
+		bar.Got, bar.RGB = emit(bar.Want, rgb)
 		bar.Error, bar.Neutral = errorOf(wire, bar.Want, bar.Got)
 		bar.Level = readings.On(wire, bar.Got)
 		b.Bars = append(b.Bars, bar)

@@ -29,10 +29,7 @@ func (p *Profile) Verdicts() []Verdict {
 		v := b.Verdict()
 		list = append(list, v)
 		if !p.Pixels() && p.Matrix == Matrix709 && p.readsPictures() && wire.Interface != colorimetry.ComponentRGB {
-			b := barSet(wire, usualBars, func(want colorimetry.Signal, _ [3]float64) (colorimetry.Signal, [3]uint8) {
-				c := colorimetry.RGB8.Codes(want)
-				return p.Plays(want, true), [3]uint8{uint8(c[0]), uint8(c[1]), uint8(c[2])}
-			})
+			b := p.videoBars(wire, true)
 			v := b.Verdict()
 			v.Still = true
 			v.Words = "As R'G'B' pictures, which it turns into video by the matrix of BT.709: " + lowerFirst(v.Words)
