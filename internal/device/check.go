@@ -65,7 +65,7 @@ func (p *Profile) Check() error {
 		return err
 	}
 	for _, name := range p.Formats {
-		if name == "framebuffer" && p.Framebuffer == nil || name == "tiles" && p.Tiles == nil {
+		if name == FormatFramebuffer && p.Framebuffer == nil || name == FormatTiles && p.Tiles == nil {
 			return fault("formats", "%s, and the profile does not say how it is laid out; add a [%s] table, or leave it out", name, name)
 		}
 	}

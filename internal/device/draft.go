@@ -302,23 +302,30 @@ func (d *draft) findRest() error {
 			return fault("formats", "%s does not hold pixels of counted colors; use %s", name, strings.Join(pixelFormats, ", "))
 		}
 	}
-	if !slices.ContainsFunc(p.Formats, func(name string) bool { return !isData(name) }) {
+	if !slices.ContainsFunc(p.Formats, func(name string) bool { return !IsData(name) }) {
 		return fault("formats", "%s is data for programs, which a table of that name says; name a picture too, such as png, by which the device can be judged", strings.Join(p.Formats, ", "))
 	}
 	return nil
 }
 
-// isData reports whether a name in formats is not one of pictures.
-func isData(name string) bool { return name == "framebuffer" || name == "tiles" }
+// Names in formats that are not of pictures but of data for programs.
+const (
+	FormatFramebuffer = "framebuffer"
+	FormatTiles       = "tiles"
+)
+
+// IsData reports whether a format is not a picture but data for a program of
+// the user's own.
+func IsData(name string) bool { return name == FormatFramebuffer || name == FormatTiles }
 
 // pixelFormats are those of fileFormats that a device with colors of its own can
 // read: full-range R'G'B' of 8 bits, and data for programs.
-var pixelFormats = []string{"png", "bmp", "bmp24", "rgb24", "framebuffer", "tiles"}
+var pixelFormats = []string{"png", "bmp", "bmp24", "rgb24", FormatFramebuffer, FormatTiles}
 
 // fileFormats are the names of files that a device can read: those of pictures
 // and streams, and of data for programs.
 var fileFormats = []string{
 	"png", "bmp", "bmp24", "y4m", "bt656", "uyvy", "yuyv", "v210", "i420", "i422", "i444", "nv12",
 	"yuv420p10", "yuv422p10", "yuv444p10", "rgb24", "rgb565", "rgb555",
-	"framebuffer", "tiles",
+	FormatFramebuffer, FormatTiles,
 }

@@ -5,18 +5,18 @@ import (
 	"slices"
 	"strings"
 
+	"backporch/internal/device"
 	"backporch/internal/encode/devicedata"
 )
 
 // Forms of data for a program on a device, as --format names them.
 const (
-	Framebuffer = "framebuffer"
-	Tiles       = "tiles"
+	Framebuffer = device.FormatFramebuffer
+	Tiles       = device.FormatTiles
 )
 
-// IsData reports whether a format is not a picture but data for a program of
-// the user's own.
-func IsData(name string) bool { return name == Framebuffer || name == Tiles }
+// IsData is [device.IsData].
+func IsData(name string) bool { return device.IsData(name) }
 
 // checkData reports whether the device can have the data that is asked for.
 func (q *Request) checkData() error {
