@@ -146,6 +146,7 @@ var bounceEntries = []Entry{{
 	Source:  "EBU Tech 3209 clause 6.2.2 (black and white 1:1, period 1 to 10 s); ITU-R BT.1439 figure 3 (half of a field low, half high)",
 	Example: "backporch render bounce --period 2s --seconds 20 -o bounce.y4m",
 	Still:   stillFlashes,
+	Flashes: true,
 	New: func() (Pattern, []*Option) {
 		p := &Bounce{Low: 0, High: 100, Period: "1s", Shape: "square", Area: "full"}
 		return p, []*Option{

@@ -12,7 +12,8 @@ type Entry struct {
 	Use     string // one line: what to adjust or judge with it
 	Source  string // document and clause, or "own design"
 	Example string // a full command line
-	Still   string // caution for a picture that stays long on a tube; "" if none
+	Still   string // caution for a picture that stays long on a tube, or flashes; "" if none
+	Flashes bool   // the level of the whole picture can jump; Still is then about that
 
 	// New returns the pattern with its defaults, and the options bound to it.
 	New func() (Pattern, []*Option)
@@ -88,16 +89,31 @@ func Find(name string) (Entry, error) {
 // Parse reads "bars-full set=75/0/75/0", the spelling in kits, steps, tags and
 // queries: a name, then options in any order.
 func Parse(spec string) (Pattern, error) {
-	fields := strings.Fields(spec)
-	if len(fields) == 0 {
-		return nil, fmt.Errorf("no pattern named; `backporch list patterns` names them all")
-	}
-	e, err := Find(fields[0])
+	_, p, _, err := Resolve(spec)
 	if err != nil {
 		return nil, err
 	}
-	p, options := e.New()
-	for _, f := range fields[1:] {
+	return p, nil
+}
+
+// Resolve is Parse, with the entry that the name stands for and the options of
+// the pattern, set as the spelling says.
+func Resolve(spec string) (e Entry, p Pattern, options []*Option, err error) {
+	fields := strings.Fields(spec)
+	if len(fields) == 0 {
+		return e, nil, nil, fmt.Errorf("no pattern named; `backporch list patterns` names them all")
+	}
+	if e, err = Find(fields[0]); err != nil {
+		return e, nil, nil, err
+	}
+	p, options = e.New()
+	return e, p, options, setAll(e, options, fields[1:])
+}
+
+// setAll sets options of an entry, each NAME=VALUE, or NAME alone where that
+// means true.
+func setAll(e Entry, options []*Option, fields []string) error {
+	for _, f := range fields {
 		name, value, ok := strings.Cut(f, "=")
 		if !ok {
 			value = "true"
@@ -109,18 +125,18 @@ func Parse(spec string) (Pattern, error) {
 				names = append(names, o.Name)
 			}
 			if len(names) == 0 {
-				return nil, fmt.Errorf("pattern %s has no option %q; it takes none", e.Name, name)
+				return fmt.Errorf("pattern %s has no option %q; it takes none", e.Name, name)
 			}
-			return nil, fmt.Errorf("pattern %s has no option %q%s; it takes: %s", e.Name, name, Suggest(name, names), strings.Join(names, ", "))
+			return fmt.Errorf("pattern %s has no option %q%s; it takes: %s", e.Name, name, Suggest(name, names), strings.Join(names, ", "))
 		}
 		if !ok && !o.IsBoolFlag() {
-			return nil, fmt.Errorf("pattern %s: option %s needs a value, as in %s=%s", e.Name, name, name, o)
+			return fmt.Errorf("pattern %s: option %s needs a value, as in %s=%s", e.Name, name, name, o)
 		}
 		if err := o.Set(value); err != nil {
-			return nil, fmt.Errorf("pattern %s: %w", e.Name, err)
+			return fmt.Errorf("pattern %s: %w", e.Name, err)
 		}
 	}
-	return p, nil
+	return nil
 }
 
 func option(list []*Option, name string) *Option {

@@ -58,8 +58,7 @@ func chosen(asked []string) ([]string, error) {
 		}
 		found := false
 		for _, s := range specs {
-			name, _, _ := strings.Cut(s, " ")
-			e, err := pattern.Find(name)
+			e, _, _, err := pattern.Resolve(s)
 			if err != nil {
 				return nil, err
 			}
@@ -85,32 +84,13 @@ func chosen(asked []string) ([]string, error) {
 // pattern, without those that are at their defaults. One that the list writes
 // out in full is found all the same.
 func respelled(word string) (string, error) {
+	if strings.TrimSpace(word) == "" {
+		return "", fmt.Errorf("--patterns: a pattern has no name; `backporch list patterns` names them all")
+	}
 	canon := func(spec string) (string, error) {
-		fields := strings.Fields(spec)
-		if len(fields) == 0 {
-			return "", fmt.Errorf("--patterns: a pattern has no name; `backporch list patterns` names them all")
-		}
-		e, err := pattern.Find(fields[0])
+		e, _, options, err := pattern.Resolve(spec)
 		if err != nil {
 			return "", err
-		}
-		if _, err := pattern.Parse(spec); err != nil {
-			return "", err
-		}
-		_, options := e.New()
-		for _, f := range fields[1:] {
-			name, value, ok := strings.Cut(f, "=")
-			if !ok {
-				value = "true"
-			}
-			for _, o := range options {
-				if o.Name != name {
-					continue
-				}
-				if err := o.Set(value); err != nil {
-					return "", err
-				}
-			}
 		}
 		return pattern.Spell(e, options), nil
 	}

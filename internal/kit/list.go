@@ -96,12 +96,7 @@ func itemsOf(asked []string, short bool) ([]item, error) {
 	}
 	list := make([]item, len(spellings))
 	for i, s := range spellings {
-		name, _, _ := strings.Cut(s, " ")
-		e, err := pattern.Find(name)
-		if err != nil {
-			return nil, err
-		}
-		p, err := pattern.Parse(s)
+		e, p, _, err := pattern.Resolve(s)
 		if err != nil {
 			return nil, err
 		}

@@ -111,7 +111,7 @@ func (r *run) write(ctx context.Context, create creator, workers int, res *Resul
 	var files []madeFile
 	for _, m := range all {
 		res.add(m)
-		r.flashes = r.flashes || m.flashing() && !m.still()
+		r.flashes = r.flashes || m.Entry.Flashes && !m.still()
 		files = append(files, m.files...)
 	}
 	extra, err := r.pages(ctx, create, workers, all)
@@ -129,11 +129,7 @@ func (res *Result) add(m *made) {
 	if m.bare != "" {
 		res.Bare++
 	}
-	for _, s := range m.spots {
-		if s.beyond() {
-			res.Beyond++
-		}
-	}
+	res.Beyond += m.beyond()
 }
 
 // make writes the files of an item.
@@ -163,11 +159,8 @@ func (r *run) make(ctx context.Context, create creator, l laidOut) (*made, error
 	return m, nil
 }
 
-// flashing reports whether the pattern is one whose level can jump.
-func (m *made) flashing() bool { return strings.HasPrefix(m.Entry.Still, "Flashing") }
-
-// still reports whether it is such a pattern and yet stands.
-func (m *made) still() bool { return m.flashing() && m.files[0].Period <= 1 }
+// still reports whether the pattern is one that can flash and yet stands.
+func (m *made) still() bool { return m.Entry.Flashes && m.files[0].Period <= 1 }
 
 // absent returns the patches that no file holds as they are defined, and those
 // that a picture lacks and a file beside it holds.
