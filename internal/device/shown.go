@@ -18,12 +18,18 @@ func (p *Profile) Shown(x *pixfmt.Indexed, s colorimetry.Signal) colorimetry.Sig
 // the picture has: half of white is such a case on every device of an even
 // number of levels.
 func (p *Profile) ShownOn(x *pixfmt.Indexed, s colorimetry.Signal, wire *colorimetry.Family) colorimetry.Signal {
-	best, at, least := colorimetry.Signal{}, pointOf(wire, s), math.Inf(1)
-	for _, c := range p.signals(x) {
+	_, best := p.IndexOn(x, s, wire)
+	return best
+}
+
+// IndexOn is ShownOn with the index of the color in the picture's palette.
+func (p *Profile) IndexOn(x *pixfmt.Indexed, s colorimetry.Signal, wire *colorimetry.Family) (index int, best colorimetry.Signal) {
+	at, least := pointOf(wire, s), math.Inf(1)
+	for i, c := range p.signals(x) {
 		d := pointOf(wire, c).to(at)
 		if d < least-tied || d < least+tied && c.Y > best.Y {
-			best, least = c, d
+			index, best, least = i, c, d
 		}
 	}
-	return best
+	return index, best
 }

@@ -55,6 +55,18 @@ func (d *deviation) words() string {
 	return luma + fmt.Sprintf(", chroma %+.1f %%, hue %+.1f deg", round(e.Chroma, 10), round(e.Hue, 10))
 }
 
+// verdict is "within" the limits, or words with a mark; "-" where nothing is
+// known.
+func (d *deviation) verdict() string {
+	switch {
+	case d == nil:
+		return "-"
+	case d.Beyond():
+		return d.words() + " (!)"
+	}
+	return "within"
+}
+
 // limitsInWords says from where on a patch is marked.
 func limitsInWords(unit string) string {
 	return fmt.Sprintf("%g %s of luma, %g %% of chroma or %g degree of hue", device.LimitLuma, unit, device.LimitChroma, device.LimitHue)

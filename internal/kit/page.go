@@ -18,7 +18,7 @@ import (
 	"backporch/pattern"
 )
 
-//go:embed page.html top.html
+//go:embed common.html page.html top.html
 var pageFiles embed.FS
 
 // howToPlay says what to do with the files.
@@ -172,7 +172,7 @@ type pagePicture struct {
 type pageFile struct{ Name, Kind string }
 
 func (r *run) page(w io.Writer, all []*made) error {
-	t, err := template.ParseFS(pageFiles, "page.html")
+	t, err := template.ParseFS(pageFiles, "page.html", "common.html")
 	if err != nil {
 		return err
 	}

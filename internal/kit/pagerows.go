@@ -89,14 +89,8 @@ func (s *spot) off() string {
 	if other := s.deviations[1]; d == nil || other != nil && other.Size() > d.Size() {
 		d = other
 	}
-	if d == nil {
-		return "-"
-	}
-	text := "within"
-	if d.Beyond() {
-		text = d.words() + " (!)"
-	}
-	if d.Note != "" {
+	text := d.verdict()
+	if d != nil && d.Note != "" {
 		text += "; " + d.Note
 	}
 	return text
@@ -112,15 +106,19 @@ func (m *made) worst() (worst *level) {
 	return worst
 }
 
-// howMany says how many patches are beyond the tolerances.
-func (m *made) howMany() string {
-	n := 0
+// beyond counts the patches that the device shows beyond the limits.
+func (m *made) beyond() (n int) {
 	for _, s := range m.spots {
 		if s.beyond() {
 			n++
 		}
 	}
-	return fmt.Sprintf("%d of %s off", n, patches(len(m.spots)))
+	return n
+}
+
+// howMany says how many patches are beyond the tolerances.
+func (m *made) howMany() string {
+	return fmt.Sprintf("%d of %s off", m.beyond(), patches(len(m.spots)))
 }
 
 func patches(n int) string {

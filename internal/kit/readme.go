@@ -230,12 +230,10 @@ func (r *run) deviceLimits() (list []string) {
 func (r *run) summary(all []*made) string {
 	n, of := 0, 0
 	for _, m := range all {
+		n += m.beyond()
 		for _, s := range m.spots {
 			if s.deviations[0] != nil {
 				of++
-			}
-			if s.beyond() {
-				n++
 			}
 		}
 	}

@@ -15,7 +15,6 @@ import (
 type level struct {
 	spot
 	end  string // "" or which of the two
-	k    int
 	held colorimetry.Signal
 	off  *deviation
 }
@@ -31,9 +30,9 @@ func levels(spots []spot) (list []level) {
 		if !two {
 			ends[0] = ""
 		}
-		list = append(list, level{s, ends[0], 0, s.held[0], s.deviations[0]})
+		list = append(list, level{s, ends[0], s.held[0], s.deviations[0]})
 		if two {
-			list = append(list, level{s, ends[1], 1, s.held[1], s.deviations[1]})
+			list = append(list, level{s, ends[1], s.held[1], s.deviations[1]})
 		}
 	}
 	return list
@@ -158,7 +157,7 @@ func (r *run) writeText(w io.Writer, all []*made) error {
 				}
 			}
 			if r.Device != nil {
-				cells = append(cells, l.words())
+				cells = append(cells, l.off.verdict())
 			}
 			x.Add(cells...)
 		}
@@ -167,17 +166,6 @@ func (r *run) writeText(w io.Writer, all []*made) error {
 		}
 	}
 	return nil
-}
-
-// words says how far the level is off.
-func (l level) words() string {
-	switch {
-	case l.off == nil:
-		return "-"
-	case l.off.Beyond():
-		return l.off.words() + " (!)"
-	}
-	return "within"
 }
 
 // wireColumns are the columns of onWire. With several wires their setup stands

@@ -53,7 +53,7 @@ type topData struct {
 type topRow struct{ Folder, Raster, Use, Scan, Setup string }
 
 func (q *Request) topPage(w io.Writer, runs []*run) error {
-	t, err := template.ParseFS(pageFiles, "top.html")
+	t, err := template.ParseFS(pageFiles, "top.html", "common.html")
 	if err != nil {
 		return err
 	}

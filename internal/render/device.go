@@ -125,15 +125,37 @@ func (j *Job) Held(s colorimetry.Signal) (colorimetry.Signal, error) {
 	f, _ := j.Plan.File(s, j.Format.Coding) // the nearest where it is out of reach
 	switch {
 	case j.Pixels():
-		x, err := j.Indexed(j.First)
-		if err != nil {
+		var err error
+		if _, f, err = j.shows(f); err != nil {
 			return s, err
 		}
-		f = j.Device.ShownOn(x, f, cmp.Or(j.Plan.Player, j.Device.Outputs[0]))
 	case j.Device != nil:
 		f = j.Device.Plays(f, j.still())
 	}
 	return j.Plan.Emit(f), nil
+}
+
+// shows returns the color of the first frame that is nearest to a signal of the
+// file, as the file and as the output has it. It panics unless the job has
+// Pixels.
+func (j *Job) shows(f colorimetry.Signal) (rgb [3]uint8, emitted colorimetry.Signal, err error) {
+	x, err := j.Indexed(j.First)
+	if err != nil {
+		return rgb, f, err
+	}
+	i, emitted := j.Device.IndexOn(x, f, cmp.Or(j.Plan.Player, j.Device.Outputs[0]))
+	return x.Palette[i], emitted, nil
+}
+
+// RGB8 returns the codes that a picture file of 8 bits has where s is wanted, in
+// full-range R'G'B'.
+func (j *Job) RGB8(s colorimetry.Signal) (c [3]uint16, err error) {
+	if !j.Pixels() {
+		return colorimetry.RGB8.Codes(j.Plan.Map(s)), nil
+	}
+	f, _ := j.Plan.File(s, j.Format.Coding) // the nearest where it is out of reach
+	rgb, _, err := j.shows(f)
+	return [3]uint16{uint16(rgb[0]), uint16(rgb[1]), uint16(rgb[2])}, err
 }
 
 // dropped returns the patches that the device loses though its file holds them.
