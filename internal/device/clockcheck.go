@@ -62,10 +62,7 @@ func (c *Clocks) checkPicture(s *timing.System, v Picture, pixels int64) error {
 		return fault("rows", "%d rows from line %d on end on line %d; a field has %d lines", v.Rows, v.First, last, lines)
 	}
 	// A set's line oscillator is pulled in over a few per cent: common practice.
-	want := timing.Scan525i.LinePeriod()
-	if s == timing.System625 {
-		want = timing.Scan625i.LinePeriod()
-	}
+	want := interlaced(s).LinePeriod()
 	us := c.meanLine(v.Lines).Mul(timing.Int(1_000_000)).Div(c.Master)
 	if off := us.Float64()/want.Float64() - 1; off > 0.03 || off < -0.03 {
 		return fault("line", "a line of %s master clocks at %.6g MHz lasts %.3f us; one of %s lasts %.3f us, and a set follows 3 %% at most",

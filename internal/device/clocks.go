@@ -60,12 +60,11 @@ func (c *Clocks) Centered(s *timing.System, width int) timing.Ratio {
 // scanOf returns the scan of a device: one of the known ones where it is the
 // same.
 func scanOf(name string, s *timing.System, v Picture, cycles timing.Ratio) *timing.Scan {
+	var known []*timing.Scan
 	for _, r := range timing.Rasters() {
-		if k := r.Scan; k.System == s && k.Lines == v.Lines && k.Fields == v.Fields && k.Cycles.Cmp(cycles) == 0 {
-			return k
-		}
+		known = append(known, r.Scan)
 	}
-	for _, k := range []*timing.Scan{timing.Scan312offset, timing.Scan313offset} {
+	for _, k := range append(known, timing.Scan312offset, timing.Scan313offset) {
 		if k.System == s && k.Lines == v.Lines && k.Fields == v.Fields && k.Cycles.Cmp(cycles) == 0 {
 			return k
 		}

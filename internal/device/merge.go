@@ -54,11 +54,9 @@ func cost(a, b *blob) float64 {
 // area, until the rest fits, and then lets every sample choose again among
 // them. Colors in keep stay if they fit.
 func (l *palette) merge(c *canvas, f *frame.Frame, keep map[colorID]bool, m *Merge) {
-	blobs := l.blobs(c, f)
-	place := make(map[colorID]int, len(blobs))
+	blobs, place := l.blobs(c, f)
 	kept := 0
-	for i, b := range blobs {
-		place[b.id] = i
+	for _, b := range blobs {
 		if keep[b.id] {
 			kept++
 		}
@@ -81,14 +79,13 @@ func (l *palette) merge(c *canvas, f *frame.Frame, keep map[colorID]bool, m *Mer
 	l.assign(c, blobs, place, m)
 }
 
-// blobs counts what each color in use stands for.
-func (l *palette) blobs(c *canvas, f *frame.Frame) []blob {
+// blobs counts what each color in use stands for; place is where its blob is.
+func (l *palette) blobs(c *canvas, f *frame.Frame) (blobs []blob, place map[colorID]int) {
 	times := make([]float64, len(c.rows))
 	for _, n := range c.lines {
 		times[n]++
 	}
-	blobs := make([]blob, len(c.order))
-	place := make(map[colorID]int, len(c.order))
+	blobs, place = make([]blob, len(c.order)), make(map[colorID]int, len(c.order))
 	for i, id := range c.order {
 		blobs[i] = blob{id: id, at: l.at(id)}
 		place[id] = i
@@ -115,7 +112,7 @@ func (l *palette) blobs(c *canvas, f *frame.Frame) []blob {
 			blobs[i].mean[k] /= blobs[i].weight
 		}
 	}
-	return blobs
+	return blobs, place
 }
 
 // choose finds the cheapest color into which blob i can be merged.

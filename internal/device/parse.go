@@ -115,10 +115,8 @@ func (p *Profile) Changes() (list []Change) {
 }
 
 func (p *Profile) changeNames() (names []string) {
-	for _, c := range changes {
-		if c.of(p) {
-			names = append(names, c.name)
-		}
+	for _, c := range p.Changes() {
+		names = append(names, c.Name)
 	}
 	return names
 }

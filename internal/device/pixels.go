@@ -19,13 +19,16 @@ var (
 	unitFH  = unit{"fH", lineRate}
 )
 
-// lineRate is that of the interlaced scan.
-func lineRate(s *timing.System) timing.Ratio {
+// interlaced is the interlaced scan of a system.
+func interlaced(s *timing.System) *timing.Scan {
 	if s == timing.System625 {
-		return timing.Scan625i.LineRate()
+		return timing.Scan625i
 	}
-	return timing.Scan525i.LineRate()
+	return timing.Scan525i
 }
+
+// lineRate is that of the interlaced scan.
+func lineRate(s *timing.System) timing.Ratio { return interlaced(s).LineRate() }
 
 // pixelRow is a row of the table of devices with visible pixels.
 type pixelRow struct {

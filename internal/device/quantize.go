@@ -1,6 +1,7 @@
 package device
 
 import (
+	"cmp"
 	"fmt"
 
 	"backporch/colorimetry"
@@ -47,11 +48,7 @@ func (p *Profile) QuantizeScene(f *frame.Frame, o Options) (*pixfmt.Indexed, *Me
 	if f.Sampling != frame.S444 {
 		return nil, nil, fmt.Errorf("device %s: a picture of colors is made from 4:4:4 samples, and these are %s", p.Name, f.Sampling)
 	}
-	wire := o.Wire
-	if wire == nil {
-		wire = p.Outputs[0]
-	}
-	l := p.palette(wire)
+	l := p.palette(cmp.Or(o.Wire, p.Outputs[0]))
 	c := l.paint(f, o.Dither)
 	room := p.Color.AtOnce
 	if room == 0 || room > mostColors {
