@@ -38,7 +38,7 @@ func (s *TileSet) Check() error {
 	}); err != nil {
 		return err
 	}
-	group := s.group()
+	group := s.Group()
 	switch {
 	case s.Bits != 2 && s.Bits != 4 && s.Bits != 8:
 		return UnsupportedError(fmt.Sprintf("tiles of %d bits a pixel; they can have 2, 4 or 8", s.Bits))
@@ -56,8 +56,8 @@ func (s *TileSet) Check() error {
 	return nil
 }
 
-// group is how many bit planes take turns.
-func (s *TileSet) group() int {
+// Group is how many bit planes take turns: Interleave, or all of them.
+func (s *TileSet) Group() int {
 	if s.Interleave == 0 {
 		return s.Bits
 	}

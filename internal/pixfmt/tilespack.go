@@ -33,7 +33,7 @@ func (s *TileSet) packTile(dst []byte, t *Tile) {
 
 // planeAt returns where a tile has a row of a bit plane.
 func (s *TileSet) planeAt(plane, row int) int {
-	group := s.group()
+	group := s.Group()
 	return plane/group*group*TileSide + row*group + plane%group
 }
 

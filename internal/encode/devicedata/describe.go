@@ -66,10 +66,7 @@ func tileRows(s *pixfmt.TileSet) string {
 		return fmt.Sprintf("row by row from the top, %s a row; %s", count(s.Bits, "byte"), indexes(s.Bits, s.HighFirst))
 	}
 	const planes = "; a byte is one row of one bit plane, its highest bit the leftmost pixel, and plane 0 has the lowest bits of the pixels' numbers"
-	group := s.Interleave
-	if group == 0 {
-		group = s.Bits
-	}
+	group := s.Group()
 	first := "planes 0 and 1"
 	if group > 2 {
 		first = fmt.Sprintf("planes 0 to %d", group-1)
