@@ -219,8 +219,7 @@ func TestEmitHolds(t *testing.T) {
 func TestMergeKeepsPatches(t *testing.T) {
 	p := withBits(t, 5, 5, 5, "composite-j")
 	_, _, f := laid(t, p, "ramp")
-	s, v, bars := laid(t, p, "bars-full")
-	_ = v
+	s, _, bars := laid(t, p, "bars-full")
 	// The ramp above, one row of bars below it: small patches.
 	for c := range f.Planes {
 		pl := &f.Planes[c]

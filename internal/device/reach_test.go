@@ -17,7 +17,8 @@ var aspect4x3 = timing.R(4, 3)
 // TestReach against figures of others: a 13.5 MHz file ends at 533 TV lines of
 // 525 (52.6556 us; 0.4 % more with the 52.8556 us of SMPTE 170M-2004 that the
 // program follows) and 526 of 625, clean at 454 and 448; calculated, the
-// 5.75 MHz memory.
+// 5.75 MHz memory. Pixels at 3/2 fsc, 5.3693 MHz, end at 5.3693 x 52.6556 x 3/4 =
+// 212, and twice the clock is twice the lines (arithmetic).
 func TestReach(t *testing.T) {
 	const wider = 52.8555556 / 52.6555556
 	for _, tt := range []struct {

@@ -1,8 +1,6 @@
 package device
 
 import (
-	"fmt"
-	"os"
 	"strings"
 	"testing"
 
@@ -145,7 +143,9 @@ short_names = true
 	assert.InDelta(t, 1, p.Color.Fixed[1].Signal.Y, 1e-12)
 }
 
-// TestTOMLErrors: each names the line, the reason, and does the arithmetic.
+// TestTOMLErrors: each names the line, the reason, and does the arithmetic. Worked
+// out apart from the program: 6 fsc is 6 x 315/88 = 21.4773 MHz, of which 1448
+// clocks last 67.420 us; a line of 525 is 1001/15.75 = 63.556 us.
 func TestTOMLErrors(t *testing.T) {
 	for _, tt := range []struct{ name, text, want string }{
 		{"syntax", replaced("", "colors = = 3"), "x:13:"},
@@ -207,9 +207,7 @@ func TestTOMLErrors(t *testing.T) {
 			require.Error(t, err)
 			assert.Contains(t, err.Error(), tt.want)
 			assert.NotContains(t, err.Error(), "\n")
-			if os.Getenv("SHOW") != "" {
-				fmt.Println(err)
-			}
+			t.Log(err)
 		})
 	}
 }
@@ -226,7 +224,7 @@ func TestTemplate(t *testing.T) {
 		assert.Contains(t, text, last+" = "+k.Example, k.Name)
 		assert.NotEmpty(t, k.Meaning, k.Name)
 		assert.NotEmpty(t, k.Type, k.Name)
-		q, err := ParseTOML([]byte(strings.Replace(k.Name, "x", "x", 1)+" = "+k.Example), "x")
+		q, err := ParseTOML([]byte(k.Name+" = "+k.Example), "x")
 		assert.Nil(t, q)
 		// Alone it makes no device, and that is all that is wrong.
 		assert.ErrorContains(t, err, "x: missing: ", k.Name)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// The names of devices are those of systems with names of 8 and 3 (memory).
 func TestShortName(t *testing.T) {
 	for slug, want := range map[string]string{
 		"bars":                "BARS",

@@ -66,7 +66,7 @@ func fit(x []int32, frequency, rate float64) (amplitude, phase, residue float64)
 
 // TestSine: frequency, level and phase by a fit; what is left over is rounding,
 // half a step. Peaks: 10^(-18/20) x 32767 = 4125.1, 10^(-20/20) x 32767 =
-// 3276.7 (arithmetic).
+// 3276.7, of 24 bits 10^(-20/20) x 8388607 = 838860.7 (arithmetic).
 func TestSine(t *testing.T) {
 	for _, tt := range []struct {
 		name string
@@ -187,6 +187,7 @@ func TestCheck(t *testing.T) {
 		assert.ErrorContains(t, x.Check(), want)
 	}
 	assert.NoError(t, good.Check())
+	// SMPTE RP 155 and EBU R 68 (memory).
 	assert.Equal(t, -20.0, LineUp(timing.System525))
 	assert.Equal(t, -18.0, LineUp(timing.System625))
 }
