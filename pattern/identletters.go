@@ -95,8 +95,21 @@ func checkLetters(text string) error {
 // textCells is the width of text in cells.
 func textCells(text string) int { return max(0, len([]rune(text))*(letterWide+1)-1) }
 
-// A cellRun is a run of lit cells, counted from the left end of a text.
+// A cellRun is a run of lit cells, counted from the left end of a line.
 type cellRun struct{ From, To int }
+
+// litRuns returns the runs of # in a line of cells.
+func litRuns(cells string) (runs []cellRun) {
+	for n := 0; n < len(cells); n++ {
+		if cells[n] != '#' {
+			continue
+		}
+		from := n
+		n += strings.IndexByte(cells[n:]+".", '.')
+		runs = append(runs, cellRun{from, n})
+	}
+	return runs
+}
 
 // textRuns returns the lit cells of each line of text. Characters without a
 // shape are blank.
@@ -105,13 +118,8 @@ func textRuns(text string) (lines [letterLines][]cellRun) {
 		shape, _ := letterOf(r)
 		at := i * (letterWide + 1)
 		for line, cells := range shape {
-			for n := 0; n < len(cells); n++ {
-				if cells[n] != '#' {
-					continue
-				}
-				from := n
-				n += strings.IndexByte(cells[n:]+".", '.')
-				lines[line] = append(lines[line], cellRun{at + from, at + n})
+			for _, r := range litRuns(cells) {
+				lines[line] = append(lines[line], cellRun{at + r.From, at + r.To})
 			}
 		}
 	}

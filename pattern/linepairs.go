@@ -53,9 +53,7 @@ func (p *LinePairs) Scene(v View) (*Scene, error) {
 			a := stripeArea{from, from + n, head + strip, head + strip + high - high%(2*wide), wide, rows}
 			f.areas = append(f.areas, a)
 			patches = append(patches, f.patch(a, pairsName(wide, rows), v.Shown))
-			text := strconv.Itoa(wide)
-			x := (l.left(from)+l.left(from+n))/2 - float64(float64(numeralWidth(text))*v.numeralCell()/2)
-			tiles = append(tiles, v.numeral(text, x, l.top(head)+2*v.fieldLine(), black)...)
+			tiles = append(tiles, v.numeralAbout(strconv.Itoa(wide), (l.left(from)+l.left(from+n))/2, l.top(head)+2*v.fieldLine(), black)...)
 		}
 	}
 	bands := v.tileBands(colorimetry.Gray(f.ground), tiles)

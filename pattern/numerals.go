@@ -49,20 +49,18 @@ func (v View) numeral(text string, x, y float64, to colorimetry.Signal) []tile {
 		for line, cells := range shape {
 			top := v.row(first + line*v.Shown.Scan.Fields)
 			bottom := v.row(first + (line+1)*v.Shown.Scan.Fields)
-			for i := 0; i < len(cells); {
-				n := 0
-				for i+n < len(cells) && cells[i+n] == '#' {
-					n++
-				}
-				if n > 0 {
-					tiles = append(tiles, tile{left + float64(float64(i)*w), top, left + float64(float64(i+n)*w), bottom, to})
-				}
-				i += n + 1
+			for _, r := range litRuns(cells) {
+				tiles = append(tiles, tile{left + float64(float64(r.From)*w), top, left + float64(float64(r.To)*w), bottom, to})
 			}
 		}
 		left += float64(float64(len(shape[0])+1) * w)
 	}
 	return tiles
+}
+
+// numeralAbout returns the digits of text with their middle near x, from y down.
+func (v View) numeralAbout(text string, x, y float64, to colorimetry.Signal) []tile {
+	return v.numeral(text, x-float64(float64(numeralWidth(text))*v.numeralCell()/2), y, to)
 }
 
 // numeralWidth returns the width of text in cells.

@@ -69,7 +69,7 @@ func (v View) scaleAcross(side float64, to colorimetry.Signal) []tile {
 			if k%4 == 0 {
 				top = axisTop - float64((longMark+labelGap+numeralLines)*line)
 			}
-			tiles = append(tiles, v.numeral(text, place(float64(k))-float64(float64(numeralWidth(text))*cell/2), top, to)...)
+			tiles = append(tiles, v.numeralAbout(text, place(float64(k)), top, to)...)
 		}
 	}
 	return tiles

@@ -70,7 +70,7 @@ func (p *Sweep) chirp(v View) (chirp, error) {
 	}
 	to := p.To
 	if to == 0 {
-		to = min(v.limit(), nyquistShare*v.Shown.Nyquist().Float64())
+		to = nyquistShare * v.Shown.Nyquist().Float64() // also where edges are hard
 	}
 	if why := v.tooFine(to); why != "" {
 		return c, fmt.Errorf("to: %v MHz is %s; use at most %.2f on raster %s, or 0 for as far as it goes", to, why, math.Floor(100*v.limit()-1e-6)/100, v.Shown.Name)
@@ -120,7 +120,7 @@ func (p *Sweep) Scene(v View) (*Scene, error) {
 	if err != nil {
 		return nil, err
 	}
-	line, cell, inf := v.fieldLine(), v.numeralCell(), math.Inf(1)
+	line, inf := v.fieldLine(), math.Inf(1)
 	gray := colorimetry.Gray(p.Level / 100)
 	top := v.Cut(-sweepScale * line / 2)
 	bottom := v.Cut(top + sweepScale*line + 1.5*line)
@@ -132,8 +132,7 @@ func (p *Sweep) Scene(v View) (*Scene, error) {
 		long := float64(sweepShortMark)
 		if t.Text != "" {
 			long = sweepMark
-			x := t.X - float64(float64(numeralWidth(t.Text))*cell/2)
-			tiles = append(tiles, v.numeral(t.Text, x, first+float64((sweepMark+2)*line), white)...)
+			tiles = append(tiles, v.numeralAbout(t.Text, t.X, first+float64((sweepMark+2)*line), white)...)
 		}
 		x0, x1 := v.upright(t.X, v.ns(lineWidth))
 		tiles = append(tiles, tile{x0, top, x1, v.rowEdge(first + float64(long*line)), white})

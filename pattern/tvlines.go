@@ -170,8 +170,8 @@ func (t *tvPicture) uprightGroups(across tvScale) (groups []packet) {
 			continue
 		}
 		groups = append(groups, k)
-		t.tiles = append(t.tiles, v.caption(strconv.Itoa(n), (x0+x1)/2, l.uprightText)...)
-		t.tiles = append(t.tiles, v.caption(strconv.FormatFloat(mhz, 'f', 2, 64), (x0+x1)/2, l.mhzText)...)
+		t.tiles = append(t.tiles, v.numeralAbout(strconv.Itoa(n), (x0+x1)/2, l.uprightText, white)...)
+		t.tiles = append(t.tiles, v.numeralAbout(strconv.FormatFloat(mhz, 'f', 2, 64), (x0+x1)/2, l.mhzText, white)...)
 	}
 	return groups
 }
@@ -200,7 +200,7 @@ func (t *tvPicture) lyingGroups(down tvScale) (groups []lyingGroup) {
 			continue
 		}
 		groups = append(groups, g)
-		t.tiles = append(t.tiles, v.caption(strconv.Itoa(n), (x0+x1)/2, t.l.lyingText)...)
+		t.tiles = append(t.tiles, v.numeralAbout(strconv.Itoa(n), (x0+x1)/2, t.l.lyingText, white)...)
 	}
 	return groups
 }
@@ -220,11 +220,6 @@ func (v View) tvSlot(i, n int) (x0, x1 float64) {
 	const margin = 0.02
 	w := (1 - 2*margin) / float64(n)
 	return v.across(margin + float64(float64(i)*w)), v.across(margin + float64(float64(i+1)*w))
-}
-
-// caption returns numerals in white about x, from y down.
-func (v View) caption(text string, x, y float64) []tile {
-	return v.numeral(text, x-float64(float64(numeralWidth(text))*v.numeralCell()/2), y, white)
 }
 
 // spans divides steps into at most n wedges, each from one step to another;

@@ -142,8 +142,7 @@ func (v View) lyingWedge(i, n int, steps []int, at [2]float64, peak float64) (ly
 		x := blend(w.X0, w.X1, float64(n-least)/float64(most-least))
 		m0, m1 := v.upright(x, v.ns(lineWidth))
 		marks = append(marks, tile{m0, v.rowEdge(axis), m1, v.rowEdge(axis + 3*line), white})
-		name := strconv.Itoa(n)
-		marks = append(marks, v.numeral(name, x-float64(float64(numeralWidth(name))*cell/2), axis+4*line, white)...)
+		marks = append(marks, v.numeralAbout(strconv.Itoa(n), x, axis+4*line, white)...)
 	}
 	return w, marks
 }
