@@ -41,9 +41,8 @@ type carrier struct {
 func (v View) carrier(carry bool) carrier {
 	s := v.Shown.Scan
 	mhz := s.System.Subcarrier.Div(timing.Int(1_000_000))
-	mid := mhz.Mul(s.System.Left.Add(s.System.Right).Div(timing.Int(2)))
 	c := carrier{scan: s, perHeight: mhz.Div(s.System.HeightsPerMicrosecond()).Float64(),
-		middle: part(mid), carry: carry, sequence: 1}
+		middle: part(mhz.Mul(v.middle())), carry: carry, sequence: 1}
 	if carry {
 		c.sequence = s.Cycles.Mul(timing.Int(int64(s.Lines))).Den
 	}

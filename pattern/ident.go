@@ -280,8 +280,8 @@ func (v View) plated(paint painter, plate []Band, e timing.Extent) painter {
 	return func(dst []float64, c colorimetry.Component, x timing.Comb, y timing.Span, t int) {
 		paint(dst, c, x, y, t)
 		w := v.Edge[c]
-		from := clampIndex(math.Ceil((e.X0-w/2-x.X0)/x.DX), len(dst))
-		to := max(from, clampIndex(math.Ceil((e.X1+w/2-x.X0)/x.DX), len(dst)))
+		from := firstAt(x, e.X0-w/2, len(dst))
+		to := max(from, firstAt(x, e.X1+w/2, len(dst)))
 		if from == to {
 			return
 		}

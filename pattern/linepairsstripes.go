@@ -60,8 +60,8 @@ func (f fieldsOfStripes) paint(dst []float64, c colorimetry.Component, x timing.
 // within returns which samples of x lie on samples from to to, less one, of
 // the shown raster.
 func (l sampleGrid) within(from, to int, x timing.Comb) (first, end int) {
-	first = clampIndex(math.Ceil((l.left(from)-x.X0)/x.DX), x.N)
-	return first, max(first, clampIndex(math.Ceil((l.left(to)-x.X0)/x.DX), x.N))
+	first = firstAt(x, l.left(from), x.N)
+	return first, max(first, firstAt(x, l.left(to), x.N))
 }
 
 // alternate returns 1 and 0 by turns, wide whole numbers each, beginning with

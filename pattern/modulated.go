@@ -52,7 +52,12 @@ func (v View) holdChroma(want colorimetry.Signal) (colorimetry.Signal, string) {
 	if k >= 1 {
 		return want, ""
 	}
-	return smaller(want, k), v.Coding.Name + " has no code for so much color at this luma"
+	return smaller(want, k), v.tooMuchColor()
+}
+
+// tooMuchColor is why a color difference was made smaller.
+func (v View) tooMuchColor() string {
+	return v.Coding.Name + " has no code for so much color at this luma"
 }
 
 // chromaPart returns how much of want's color difference the view's coding can

@@ -49,7 +49,7 @@ func (p *Vectors) Scene(v View) (*Scene, error) {
 		part = min(part, v.chromaPart(color(h)))
 	}
 	if part < 1 {
-		absent = v.Coding.Name + " has no code for so much color at this luma"
+		absent = v.tooMuchColor()
 	}
 
 	half := (p.Steps + 1) / 2
@@ -78,10 +78,7 @@ func (p *Vectors) Scene(v View) (*Scene, error) {
 
 // peakToPeak spells an amplitude in IRE on the wire as the system has it.
 func (v View) peakToPeak(ire float64) string {
-	if v.lines625() {
-		return fmt.Sprintf("%.4g mV peak to peak", 7*ire)
-	}
-	return fmt.Sprintf("%.4g IRE peak to peak", ire)
+	return v.amplitudeName(ire) + " peak to peak"
 }
 
 // vectorNotes says how large the subcarrier is and what it was reckoned with.
