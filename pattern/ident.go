@@ -88,7 +88,8 @@ func (c caption) extent(v View) timing.Extent {
 
 // placeCaption tries all places: first flat parts of the picture outside the
 // patches, then others outside them, then flat ones that leave most of them,
-// then the others: a plate over the end of a bar looks like a part of it.
+// then the others: a plate over the end of a bar looks like a part of it. What
+// the scene keeps, such as a scale, is covered last.
 func (v View) placeCaption(s *Scene, f *frame.Frame, text string) (caption, bool) {
 	var all []caption
 	for n := 1; n <= identLines; n++ {
@@ -104,14 +105,27 @@ func (v View) placeCaption(s *Scene, f *frame.Frame, text string) (caption, bool
 			continue
 		case lost == 0 && c.flat(f):
 			return c.colored(f, patches, s.Patches), true
-		case lost > 0 && !c.flat(f):
-			lost += float64(len(patches)) // more than all that flat ones can lose
+		case !c.flat(f):
+			if lost > 0 {
+				lost += float64(len(patches)) // more than all that flat ones can lose
+			}
+			if c.covers(v, s.keep) {
+				lost += float64(2*len(patches) + 1) // more than all others
+			}
 		}
 		if lost < least {
 			best, found, least = c.colored(f, patches, s.Patches), true, lost
 		}
 	}
 	return best, found
+}
+
+// covers reports whether the plate lies over a part of one of these.
+func (c caption) covers(v View, list []timing.Extent) bool {
+	e := c.extent(v)
+	return slices.ContainsFunc(list, func(k timing.Extent) bool {
+		return k.X0 < e.X1 && k.X1 > e.X0 && k.Y0 < e.Y1 && k.Y1 > e.Y0
+	})
 }
 
 // captionPlaces returns the places for these lines, the lowest first, and of

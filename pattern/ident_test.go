@@ -202,3 +202,38 @@ func TestIdentFlatFirst(t *testing.T) {
 		assert.Contains(t, s.Notes, "The caption takes a part of: "+part+". Their named areas are smaller for it.")
 	}
 }
+
+// TestIdentKeepsScales: no caption covers numerals, scales or wedges where
+// there is another place, also in patches that become smaller for it.
+func TestIdentKeepsScales(t *testing.T) {
+	for _, name := range []string{"sweep", "sweep scale=log", "line-pairs", "tv-lines"} {
+		for _, raster := range []string{"480i", "240p", "576i"} {
+			v := NewView(timing.Lookup(raster), colorimetry.RGB8, frame.S444, Shaped)
+			p, err := Parse(name)
+			require.NoError(t, err)
+			plain, err := p.Scene(v)
+			require.NoError(t, err)
+			s, err := WithIdent(p, name[:5]+" "+raster+" as player").Scene(v)
+			require.NoError(t, err)
+			before, err := Sample(plain, v.Shown, frame.S444, 0)
+			require.NoError(t, err)
+			after, err := Sample(s, v.Shown, frame.S444, 0)
+			require.NoError(t, err)
+			rows := 0
+			for j := range v.Shown.Height() {
+				for _, k := range plain.keep {
+					if y := v.Shown.Span(j).Y; y > k.Y0 && y < k.Y1 {
+						rows++
+						was, is := before.Planes[0].Row(j), after.Planes[0].Row(j)
+						for i := range was {
+							if was[i] != was[0] { // not the ground, of which a caption may take some
+								require.Equal(t, was[i], is[i], "%s at %s, sample %d of row %d", name, raster, i, j)
+							}
+						}
+					}
+				}
+			}
+			assert.NotZero(t, rows, "%s at %s", name, raster)
+		}
+	}
+}

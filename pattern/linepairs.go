@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"backporch/colorimetry"
+	"backporch/timing"
 )
 
 // LinePairs is areas of stripes of 1, 2, 3 and 4 samples and of as many rows.
@@ -63,6 +64,10 @@ func (p *LinePairs) Scene(v View) (*Scene, error) {
 		bands = splice(bands, l.top(a.top), bottom, Band{Bottom: bottom, Paint: f.paint})
 	}
 	s := still(bands, patches...)
+	for q := range 2 {
+		top := f.areas[q*widestStripe].top
+		s.keep = append(s.keep, timing.Extent{X0: -endless, Y0: l.top(top - strip), X1: endless, Y1: l.top(top)})
+	}
 	s.Notes = []string{"Stripes of one sample are the finest that the raster holds, " + mhzName(rounded(v.Shown.Nyquist().Float64())) + ": players with a filter behind the converter pass them weakly or not at all."}
 	if v.Shown.Scan.Interlaced() {
 		s.Notes = append(s.Notes, "Pairs of one row put all light into one field and flicker at the frame rate; those of three rows beat against the fields. "+flicker)

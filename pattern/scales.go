@@ -65,6 +65,10 @@ func (v View) scaleAcross(side float64, to colorimetry.Signal) []tile {
 		tiles = append(tiles, tile{x0, v.rowEdge(axisTop - float64(up*line)), x1, v.rowEdge(axisBottom + float64(down*line)), to})
 		if k%2 == 0 && k > 0 {
 			text := fmt.Sprint(k)
+			l, reach := v.sampleGrid(), float64(float64(numeralWidth(text))*cell/2)
+			if place(float64(k))-reach < l.left(0) || place(float64(k))+reach > l.left(l.n) {
+				continue // half an 8 would read as a 3
+			}
 			top := axisBottom + float64((longMark+labelGap)*line)
 			if k%4 == 0 {
 				top = axisTop - float64((longMark+labelGap+numeralLines)*line)

@@ -31,6 +31,8 @@ type Scene struct {
 	Patches []Patch
 	Period  int      // frames until it repeats; 1 for a still
 	Notes   []string // what the user should know of this picture, in sentences
+
+	keep []timing.Extent // numerals, scales and wedges: a caption covers them only where there is no other place
 }
 
 // A Band is a part of the picture from the Bottom of the one before to its own.

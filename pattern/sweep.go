@@ -142,6 +142,7 @@ func (p *Sweep) Scene(v View) (*Scene, error) {
 	bands = overlay(bands, bottom, inf, c.add)
 
 	s := still(bands, v.sweepPatches(c, ticks, p.Level/100, top, bottom)...)
+	s.keep = []timing.Extent{{X0: -inf, Y0: top, X1: inf, Y1: bottom}}
 	s.Notes = []string{fmt.Sprintf("The sweep goes from %.4g to %.4g MHz, %s; the marks stand at every half MHz, where the frequency is that of the mark.", c.F0/v.perMHz(), c.F1/v.perMHz(), p.Scale)}
 	return s, nil
 }

@@ -138,6 +138,10 @@ func (p *TVLines) Scene(v View) (*Scene, error) {
 	overStrip(&t, t.l.lying, lying)
 	overStrip(&t, t.l.lyingWedge, sleepers)
 	s := still(t.bands, t.patches...)
+	line := v.fieldLine()
+	for _, y := range [][2]float64{{t.l.uprightText, t.l.upright[0]}, {t.l.mhzText, t.l.mhzText + numeralLines*line}, t.l.uprightWedge, {t.l.lyingText, t.l.lying[0]}, t.l.lyingWedge} {
+		s.keep = append(s.keep, timing.Extent{X0: -endless, Y0: y[0], X1: endless, Y1: y[1]})
+	}
 	s.Notes = v.tvNotes(across, down)
 	return s, nil
 }
