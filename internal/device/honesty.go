@@ -185,7 +185,7 @@ func (p *Profile) Honesty(s *pattern.Scene, v pattern.View, plan colorimetry.Pla
 			}
 			note = "narrower than a pixel, or outside of the raster"
 		}
-		return plan.Emit(p.ShownOn(x, plan.Map(want), plan.Player)), note
+		return plan.Emit(colors[nearestOf(colors, plan.Map(want), plan.Player)]), note
 	}
 	for _, patch := range s.Patches {
 		var ends []Row

@@ -7,29 +7,25 @@ import (
 	"backporch/internal/pixfmt"
 )
 
-// Shown returns what the usual output carries where a picture shows the color
-// that is nearest to s.
-func (p *Profile) Shown(x *pixfmt.Indexed, s colorimetry.Signal) colorimetry.Signal {
-	return p.ShownOn(x, s, p.Outputs[0])
-}
-
-// ShownOn is Shown of a picture whose colors were chosen for another output.
-// Of two colors equally near it is the one of more luma, which is the one that
-// the picture has: half of white is such a case on every device of an even
+// IndexOn returns the color of a picture, chosen for that output, that is
+// nearest to s: its index in the picture's palette, and what the output carries
+// of it. Of two colors equally near it is the one of more luma, which is the one
+// that the picture has: half of white is such a case on every device of an even
 // number of levels.
-func (p *Profile) ShownOn(x *pixfmt.Indexed, s colorimetry.Signal, wire *colorimetry.Family) colorimetry.Signal {
-	_, best := p.IndexOn(x, s, wire)
-	return best
+func (p *Profile) IndexOn(x *pixfmt.Indexed, s colorimetry.Signal, wire *colorimetry.Family) (index int, emitted colorimetry.Signal) {
+	colors := p.signals(x)
+	index = nearestOf(colors, s, wire)
+	return index, colors[index]
 }
 
-// IndexOn is ShownOn with the index of the color in the picture's palette.
-func (p *Profile) IndexOn(x *pixfmt.Indexed, s colorimetry.Signal, wire *colorimetry.Family) (index int, best colorimetry.Signal) {
+// nearestOf is the index of [Profile.IndexOn] among the signals of a palette.
+func nearestOf(colors []colorimetry.Signal, s colorimetry.Signal, wire *colorimetry.Family) (index int) {
 	at, least := pointOf(wire, s), math.Inf(1)
-	for i, c := range p.signals(x) {
+	for i, c := range colors {
 		d := pointOf(wire, c).to(at)
-		if d < least-tied || d < least+tied && c.Y > best.Y {
-			index, best, least = i, c, d
+		if d < least-tied || d < least+tied && c.Y > colors[index].Y {
+			index, least = i, d
 		}
 	}
-	return index, best
+	return index
 }
