@@ -119,7 +119,7 @@ func (l *palette) nearestInk(at point) colorID {
 	best := 0
 	for i, ink := range l.inks {
 		d, least := ink.to(at), l.inks[best].to(at)
-		if d < least-tied || d < least+tied && ink[0] > l.inks[best][0] {
+		if d < least-tied || d < least+tied && l.color.Fixed[i].Signal.Y > l.color.Fixed[best].Signal.Y {
 			best = i
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"backporch/colorimetry"
+	"backporch/internal/pixfmt"
 	"backporch/pattern"
 	"backporch/pattern/frame"
 	"backporch/timing"
@@ -455,4 +456,25 @@ func TestMergeByArea(t *testing.T) {
 	giveUp(blobs)
 	assert.Equal(t, []bool{false, false, true}, []bool{blobs[0].gone, blobs[1].gone, blobs[2].gone})
 	assert.Equal(t, 1, blobs[2].into)
+}
+
+// TestTieOfInks: half of white is as near to each corner of the R'G'B' cube on
+// three cables as to any other. The picture has the one of most luma, as the
+// readings say, whatever the order of the palette.
+func TestTieOfInks(t *testing.T) {
+	p, err := Find("palette-16")
+	require.NoError(t, err)
+	p.Outputs = []*colorimetry.Family{colorimetry.LookupFamily("rgb-714")}
+	p.Color.Fixed = nil
+	for _, c := range [][3]uint8{{0, 0, 0}, {0, 0, 255}, {255, 0, 0}, {255, 0, 255}, {0, 255, 0}, {0, 255, 255}, {255, 255, 0}, {255, 255, 255}} {
+		p.Color.Fixed = append(p.Color.Fixed, InkOfRGB(c))
+	}
+	gray := colorimetry.Gray(0.5)
+	assert.EqualValues(t, 7, p.palette(p.Outputs[0]).nearest(gray))
+	x := &pixfmt.Indexed{Rows: [][]uint16{{0}}, Lines: []int32{0}}
+	for _, ink := range p.Color.Fixed {
+		x.Palette = append(x.Palette, ink.RGB)
+	}
+	index, _ := p.IndexOn(x, gray, p.Outputs[0])
+	assert.Equal(t, 7, index)
 }
