@@ -160,7 +160,7 @@ func (o *renderOptions) addFileFlags(cmd *cobra.Command) {
 const maxFrames = 10_000_000
 
 func (o *renderOptions) run(ctx context.Context) error {
-	if render.IsData(strings.ToLower(o.Format.Name)) {
+	if device.IsData(strings.ToLower(o.Format.Name)) {
 		o.Format.Name = strings.ToLower(o.Format.Name)
 		return o.runData(ctx)
 	}
@@ -236,7 +236,7 @@ func (o *renderOptions) layout() (*render.Job, error) {
 		return nil, &usageError{err: err}
 	}
 	choice, data := o.Format, ""
-	if render.IsData(choice.Name) {
+	if device.IsData(choice.Name) {
 		choice.Name, data = "png", choice.Name // whose colors are those of all pixels
 	}
 	f, err := format.Resolve(choice)

@@ -20,7 +20,7 @@ func (q *Request) formats() (list []string, err error) {
 	}
 	by := map[string]string{} // the format that writes an extension
 	for _, name := range q.Formats {
-		if render.IsData(strings.ToLower(name)) {
+		if device.IsData(strings.ToLower(name)) {
 			return nil, fmt.Errorf("--formats: %s is data for a program of your own, and no file of a kit; make it picture by picture with `backporch render PATTERN --format %s`", name, name)
 		}
 		f, err := format.Resolve(format.Choice{Name: name})

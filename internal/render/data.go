@@ -15,9 +15,6 @@ const (
 	Tiles       = device.FormatTiles
 )
 
-// IsData is [device.IsData].
-func IsData(name string) bool { return device.IsData(name) }
-
 // checkData reports whether the device can have the data that is asked for.
 func (q *Request) checkData() error {
 	d := q.Device
