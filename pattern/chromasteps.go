@@ -133,7 +133,7 @@ func (p *ChromaSteps) Scene(v View) (*Scene, error) {
 		s.Notes = v.ireNotes("Amplitudes and pedestal")
 	}
 	if len(lost) > 0 {
-		s.Notes = append(s.Notes, fmt.Sprintf("%s cannot hold %s at this angle and luma: there the amplitude is the greatest that it can.", v.Coding.Name, strings.Join(lost, ", ")))
+		s.Notes = append(s.Notes, fmt.Sprintf("Files in %s cannot hold %s at this angle and luma: there the amplitude is the greatest that it can.", v.Coding.Name, strings.Join(lost, ", ")))
 	}
 	return s, nil
 }

@@ -160,7 +160,7 @@ func (v View) modulationNotes(absent string) []string {
 		notes = v.ireNotes("Subcarrier and steps")
 	}
 	if absent != "" {
-		notes = append(notes, v.Coding.Name+" cannot hold the subcarrier on black and on white: the levels are those between which it can.")
+		notes = append(notes, "Files in "+v.Coding.Name+" cannot hold the subcarrier on black and on white: the levels are those between which it can.")
 	}
 	return notes
 }

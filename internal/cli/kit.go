@@ -194,19 +194,19 @@ func (o *kitOptions) report(q *kit.Request, res *kit.Result, skipped []string) {
 		say("left out: %s", s)
 	}
 	if res.Video > 0 {
-		say("%s absent from the pictures, which cannot hold them; the videos can, and the page names them", are(res.Video, "patch", "patches"))
+		say("%s absent from the pictures, which cannot hold %s; the videos can, and the page names %[2]s", are(res.Video, "patch", "patches"), them(res.Video))
 	}
 	if res.Absent > 0 {
-		say("%s absent, since no file of this kit can hold them; the page names them", are(res.Absent, "patch", "patches"))
+		say("%s absent, since no file of this kit can hold %s; the page names %[2]s", are(res.Absent, "patch", "patches"), them(res.Absent))
 	}
 	if res.Clipped > 0 {
-		say("%s clipped, pictures and videos counted; the page names them", are(res.Clipped, "patch", "patches"))
+		say("%s clipped, pictures and videos counted; the page names %s", are(res.Clipped, "patch", "patches"), them(res.Clipped))
 	}
 	if res.Beyond > 0 {
-		say("%s beyond 1 IRE, 2 %% of chroma or 1 degree when they leave the device; README.txt and the page name them", are(res.Beyond, "patch", "patches"))
+		say("%s beyond 1 IRE, 2 %% of chroma or 1 degree when %s the device; README.txt and the page name %s", are(res.Beyond, "patch", "patches"), numbered(res.Beyond, "it leaves", "they leave"), them(res.Beyond))
 	}
 	if res.Bare > 0 {
-		say("%s without room for the caption; the page names them", are(res.Bare, "picture", "pictures"))
+		say("%s without room for the caption; the page names %s", are(res.Bare, "picture", "pictures"), them(res.Bare))
 	}
 	for _, v := range q.Variants {
 		if e := v.Plan.SyncError(); e != 0 {
@@ -218,8 +218,16 @@ func (o *kitOptions) report(q *kit.Request, res *kit.Result, skipped []string) {
 
 // are is "1 patch is" or "2 patches are".
 func are(n int, one, many string) string {
+	return fmt.Sprint(n) + " " + numbered(n, one+" is", many+" are")
+}
+
+// them is what n things are called after that.
+func them(n int) string { return numbered(n, "it", "them") }
+
+// numbered returns the word for one thing, or for another number of them.
+func numbered(n int, one, many string) string {
 	if n == 1 {
-		return "1 " + one + " is"
+		return one
 	}
-	return fmt.Sprintf("%d %s are", n, many)
+	return many
 }

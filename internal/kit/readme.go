@@ -160,7 +160,7 @@ func (r *run) limits(all []*made) (list []string) {
 		list = append(list, r.deviceLimits()...)
 	} else {
 		nyquist := r.Raster.Nyquist().Float64()
-		list = append(list, fmt.Sprintf("Detail: the clock of %.4f MHz ends at %.3f MHz, %.0f TV lines; nothing finer can be judged with it.",
+		list = append(list, fmt.Sprintf("Detail: the clock of %.5g MHz ends at %.3f MHz, %.0f TV lines; nothing finer can be judged with it.",
 			r.Raster.Clock.Float64()/1e6, nyquist, r.Raster.Scan.System.TVLines(nyquist, r.Aspect)))
 	}
 	for _, m := range all {
@@ -241,7 +241,7 @@ func (r *run) summary(all []*made) string {
 	if n == 0 {
 		return fmt.Sprintf("All %d patches leave it within %s of what the standard wants.", of, strings.Replace(limitsInWords(unit), " or ", " and ", 1))
 	}
-	return fmt.Sprintf("%d of %d patches leave it by more than %s off.", n, of, limitsInWords(unit))
+	return fmt.Sprintf("%d of %d patches leave it more than %s off.", n, of, limitsInWords(unit))
 }
 
 // honest is one line on how true a picture is.
