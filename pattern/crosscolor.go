@@ -82,11 +82,7 @@ func (g *grating) add(dst []float64, x timing.Comb, y timing.Span, t int) {
 	}
 	begin := g.carrier.middle + g.carrier.at0H(y.Y, t)
 	middle := (g.X0 + g.X1) / 2
-	for i := firstAt(x, g.X0-g.Gate/2, len(dst)); i < len(dst); i++ {
-		at := x.At(i)
-		if at > g.X1+g.Gate/2 {
-			return
-		}
+	for i, at := range g.places(x, len(dst)) {
 		cycles := begin + float64(at*g.carrier.perHeight) + float64((at-middle)*g.offset)
 		dst[i] += float64(float64(g.Peak*g.gate(at)) * turn(cycles))
 	}

@@ -2,6 +2,7 @@ package pattern
 
 import (
 	"fmt"
+	"iter"
 	"math"
 	"strconv"
 
@@ -43,13 +44,21 @@ func (p packet) gate(x float64) float64 {
 	return float64(rise((x-p.X0)/p.Gate+0.5) * rise((p.X1-x)/p.Gate+0.5))
 }
 
+// places returns the samples of a row of n that the envelope covers, with their
+// places.
+func (p packet) places(x timing.Comb, n int) iter.Seq2[int, float64] {
+	return func(yield func(int, float64) bool) {
+		for i := firstAt(x, p.X0-p.Gate/2, n); i < n; i++ {
+			if at := x.At(i); at > p.X1+p.Gate/2 || !yield(i, at) {
+				return
+			}
+		}
+	}
+}
+
 // add adds the packet to a row. The phase is that of each place by itself.
 func (p packet) add(dst []float64, x timing.Comb) {
-	for i := firstAt(x, p.X0-p.Gate/2, len(dst)); i < len(dst); i++ {
-		at := x.At(i)
-		if at > p.X1+p.Gate/2 {
-			return
-		}
+	for i, at := range p.places(x, len(dst)) {
 		dst[i] += float64(float64(p.Peak*p.gate(at)) * turn(float64((at-p.X0)*p.Cycles)))
 	}
 }

@@ -50,11 +50,7 @@ func (c chirp) place(f float64) float64 {
 }
 
 func (c chirp) add(dst []float64, x timing.Comb) {
-	for i := firstAt(x, c.X0-c.Gate/2, len(dst)); i < len(dst); i++ {
-		at := x.At(i)
-		if at > c.X1+c.Gate/2 {
-			return
-		}
+	for i, at := range c.places(x, len(dst)) {
 		dst[i] += float64(float64(c.Peak*c.gate(at)) * turn(c.turns(at)))
 	}
 }

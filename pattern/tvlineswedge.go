@@ -79,11 +79,7 @@ func (g lyingGroup) add(dst []float64, x timing.Comb, y float64) {
 	}
 	level := float64(g.Peak * turn(float64((y-g.Top)*g.F)))
 	window := packet{X0: g.X0, X1: g.X1, Gate: g.Gate}
-	for i := firstAt(x, g.X0-g.Gate/2, len(dst)); i < len(dst); i++ {
-		at := x.At(i)
-		if at > g.X1+g.Gate/2 {
-			return
-		}
+	for i, at := range window.places(x, len(dst)) {
 		dst[i] += float64(level * window.gate(at))
 	}
 }
@@ -111,11 +107,7 @@ type lyingWedge struct {
 
 func (w lyingWedge) add(dst []float64, x timing.Comb, y float64) {
 	window := packet{X0: w.X0, X1: w.X1, Gate: w.Gate}
-	for i := firstAt(x, w.X0-w.Gate/2, len(dst)); i < len(dst); i++ {
-		at := x.At(i)
-		if at > w.X1+w.Gate/2 {
-			return
-		}
+	for i, at := range window.places(x, len(dst)) {
 		f := blend(w.F0, w.F1, min(max((at-w.X0)/(w.X1-w.X0), 0), 1))
 		half := w.Cycles / f / 2
 		p := packet{X0: w.Y - half, X1: w.Y + half, Gate: w.Rim}
