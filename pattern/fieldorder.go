@@ -49,7 +49,7 @@ type orderPlan struct {
 func (p *FieldOrder) plan(v View) orderPlan {
 	o := orderPlan{sampleGrid: v.sampleGrid()}
 	pair := 2 * v.Shown.Scan.Fields // rows that keep fields and 4:2:0 clean
-	at := func(share float64) int { return v.wholeRows(share * float64(o.rows)) }
+	at := v.rowAtShare
 	o.cell, o.high = max(1, int(math.Round(float64(o.n)/180))), pair
 	o.pitch = orderCells * o.cell
 	o.fields, _ = strconv.Atoi(p.Fields) // one of the choices

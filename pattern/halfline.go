@@ -23,7 +23,7 @@ func (l sampleGrid) rowsOfField(v View, from, to, top, bottom int, level colorim
 	var tiles []tile
 	for j := top; j < bottom; j++ {
 		if take(v.Shown.Lines[j]) {
-			tiles = append(tiles, tile{l.left(from), v.row(j), l.left(to), v.row(j + 1), level})
+			tiles = append(tiles, l.tile(from, j, to, j+1, level))
 		}
 	}
 	return tiles
@@ -34,7 +34,7 @@ func (p *HalfLine) Scene(v View) (*Scene, error) {
 	l, fields := v.sampleGrid(), v.Shown.Scan.Fields
 	level, absent := v.reach(colorimetry.Gray(p.Level / 100))
 	at := l.sampleAt
-	down := func(share float64) int { return v.wholeRows(share * float64(l.rows)) }
+	down := v.rowAtShare
 
 	// The file says what it is.
 	text := fmt.Sprintf("%d ROWS, NO FIELDS", l.rows)
@@ -53,13 +53,12 @@ func (p *HalfLine) Scene(v View) (*Scene, error) {
 				one, two = two, one
 			}
 		}
-		tiles = append(tiles, tile{l.left(at(0.1)), v.row(one), l.left(at(0.5)), v.row(one + 1), level},
-			tile{l.left(at(0.5)), v.row(two), l.left(at(0.9)), v.row(two + 1), level})
+		tiles = append(tiles, l.tile(at(0.1), one, at(0.5), one+1, level), l.tile(at(0.5), two, at(0.9), two+1, level))
 	}
 	low, end := down(0.72), down(0.86)
 	first := func(n timing.Line) bool { return n.Field == 1 }
 	tiles = append(tiles, l.rowsOfField(v, at(0.20), at(0.32), low, end, level, first)...)
-	tiles = append(tiles, tile{l.left(at(0.44)), v.row(low), l.left(at(0.56)), v.row(end), level})
+	tiles = append(tiles, l.tile(at(0.44), low, at(0.56), end, level))
 	tiles = append(tiles, l.rowsOfField(v, at(0.68), at(0.80), low, end, level, func(n timing.Line) bool { return fields == 1 || !first(n) })...)
 
 	light := ink{level, absent}

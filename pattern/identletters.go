@@ -144,7 +144,7 @@ func (v View) letterTiles(text string, b textBox, to colorimetry.Signal, place f
 				at = place(row)
 			}
 			for _, r := range runs {
-				tiles = append(tiles, tile{l.left(b.Left + r.From*b.Wide), v.row(at), l.left(b.Left + r.To*b.Wide), v.row(at + 1), to})
+				tiles = append(tiles, l.tile(b.Left+r.From*b.Wide, at, b.Left+r.To*b.Wide, at+1, to))
 			}
 		}
 	}

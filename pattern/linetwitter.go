@@ -17,17 +17,17 @@ const (
 )
 
 // oneRow returns one-row lines between two rows, that many rows apart.
-func (l sampleGrid) oneRow(v View, from, to, top, bottom, apart int, level colorimetry.Signal) []tile {
+func (l sampleGrid) oneRow(from, to, top, bottom, apart int, level colorimetry.Signal) []tile {
 	var tiles []tile
 	for j := top; j < bottom; j += apart {
-		tiles = append(tiles, tile{l.left(from), v.row(j), l.left(to), v.row(j + 1), level})
+		tiles = append(tiles, l.tile(from, j, to, j+1, level))
 	}
 	return tiles
 }
 
 // wedges are triangles that begin with a point one row high at the left and
 // grow by a row above and below at every sixth of their length.
-func (l sampleGrid) wedges(v View, from, to, top, bottom int, level colorimetry.Signal) []tile {
+func (l sampleGrid) wedges(from, to, top, bottom int, level colorimetry.Signal) []tile {
 	const arm, every = 6, 24
 	var tiles []tile
 	for middle := top + arm; middle+arm < bottom; middle += every {
@@ -37,7 +37,7 @@ func (l sampleGrid) wedges(v View, from, to, top, bottom int, level colorimetry.
 				n = -n
 			}
 			x := from + (to-from)*n/(arm+1)
-			tiles = append(tiles, tile{l.left(x), v.row(middle + d), l.left(to), v.row(middle + d + 1), level})
+			tiles = append(tiles, l.tile(x, middle+d, to, middle+d+1, level))
 		}
 	}
 	return tiles
@@ -49,12 +49,12 @@ func (p *LineTwitter) Scene(v View) (*Scene, error) {
 	level, absent := v.reach(colorimetry.Gray(p.Level / 100))
 	light := ink{level, absent}
 	at := l.sampleAt
-	down := func(share float64) int { return v.wholeRows(share * float64(l.rows)) }
+	down := v.rowAtShare
 	top, bottom := down(0.12), down(0.66)
 	var tiles []tile
-	tiles = append(tiles, l.oneRow(v, at(0.06), at(0.30), top, bottom, apartRows, level)...)
-	tiles = append(tiles, l.oneRow(v, at(0.36), at(0.60), top, bottom, pairRows, level)...)
-	tiles = append(tiles, l.wedges(v, at(0.66), at(0.94), top, bottom, level)...)
+	tiles = append(tiles, l.oneRow(at(0.06), at(0.30), top, bottom, apartRows, level)...)
+	tiles = append(tiles, l.oneRow(at(0.36), at(0.60), top, bottom, pairRows, level)...)
+	tiles = append(tiles, l.wedges(at(0.66), at(0.94), top, bottom, level)...)
 	text, wide := "TWITTER", max(1, l.n/240)
 	cells := textCells(text) * wide
 	first := down(0.76)

@@ -38,6 +38,12 @@ func (v View) sampleGrid() sampleGrid {
 func (l sampleGrid) left(i int) float64 { return l.x0 + float64((float64(i)-0.5)*l.dx) }
 func (l sampleGrid) top(j int) float64  { return l.y0 + float64(float64(j)*l.dy) }
 
+// tile returns a tile from sample from and row top to those of until and bottom,
+// less one.
+func (l sampleGrid) tile(from, top, until, bottom int, to colorimetry.Signal) tile {
+	return tile{l.left(from), l.top(top), l.left(until), l.top(bottom), to}
+}
+
 // sampleAt returns the sample at a share of the width.
 func (l sampleGrid) sampleAt(share float64) int { return int(math.Round(share * float64(l.n))) }
 
@@ -46,6 +52,12 @@ func (l sampleGrid) sampleAt(share float64) int { return int(math.Round(share * 
 func (v View) wholeRows(rows float64) int {
 	unit := 2 * v.Shown.Scan.Fields
 	return int(math.Round(rows/float64(unit))) * unit
+}
+
+// rowAtShare returns the row at about a share of the height, clean as by
+// wholeRows.
+func (v View) rowAtShare(share float64) int {
+	return v.wholeRows(share * float64(v.Shown.Height()))
 }
 
 // Scene implements Pattern.
