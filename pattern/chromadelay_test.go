@@ -41,9 +41,8 @@ func TestChromaDelayEdges(t *testing.T) {
 		for _, delay := range []float64{0, 100, -350, 500} {
 			q := shot{spec: fmt.Sprintf("chroma-delay delay=%g", delay), raster: raster, coding: colorimetry.YCbCr8, sampling: frame.S422}
 			s, v, _ := q.take(t)
-			fine := *v.Shown
-			fine.Clock, fine.Start, fine.Width = fine.Clock.Mul(timing.Int(8)), fine.Start.Mul(timing.Int(8)), fine.Width*8
-			f, err := Sample(s, &fine, frame.S444, 0)
+			fine := finer(v.Shown, 8)
+			f, err := Sample(s, fine, frame.S444, 0)
 			require.NoError(t, err)
 			perNS := v.Shown.Scan.System.HeightsPerMicrosecond().Float64() / 1000
 			comb := fine.Comb(0)
@@ -88,6 +87,7 @@ func TestChromaDelayColors(t *testing.T) {
 		assert.Equal(t, want, patch(t, take("chroma-delay", colorimetry.RGB8, frame.S444), name).Want)
 		assert.Equal(t, want, patch(t, take("chroma-delay delay=500", colorimetry.YCbCr8, frame.S422), name).Want)
 	}
+	// Luma of full colors by the factors of ITU-R BT.601-5 clause 3.5.1: .299, .587, .114.
 	s := take("chroma-delay delay=300", colorimetry.RGB8, frame.S444)
 	for name, lumas := range map[string][2]float64{"green-magenta": {.587, .413}, "yellow-blue": {.886, .114}, "cyan-red": {.701, .299}} {
 		var p [2]Patch

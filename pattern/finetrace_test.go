@@ -6,7 +6,6 @@ import (
 
 	"backporch/colorimetry"
 	"backporch/pattern/frame"
-	"backporch/timing"
 
 	"github.com/stretchr/testify/require"
 )
@@ -25,11 +24,8 @@ func fineTraces(t testing.TB, spec, raster string, plan colorimetry.Plan) (*Scen
 	t.Helper()
 	const times = 16
 	s, v, _ := shot{spec: spec, raster: raster, coding: colorimetry.YCbCr10, sampling: frame.S422, plan: plan}.take(t)
-	fine := *v.Shown
-	fine.Clock = fine.Clock.Mul(timing.Int(times))
-	fine.Start = fine.Start.Mul(timing.Int(times))
-	fine.Width *= times
-	f, err := Sample(s, &fine, frame.S444, 0)
+	fine := finer(v.Shown, times)
+	f, err := Sample(s, fine, frame.S444, 0)
 	require.NoError(t, err)
 	var all [3]trace
 	rate := fine.Clock.Float64() / 1e6

@@ -191,7 +191,8 @@ func TestModulatedPulse(t *testing.T) {
 }
 
 // TestPulseMultiples: T and 4T are half and twice as long as 2T; a file of 13.5
-// MHz cannot hold the spectrum of T, and says so.
+// MHz cannot hold the spectrum of T, which ends at 1/T (calc), and says so. T: C.
+// Poynton, Digital Video and HDTV (2003).
 func TestPulseMultiples(t *testing.T) {
 	for name, ns := range map[string]float64{"T": 125, "2T": 250, "4T": 500} {
 		s, line := fineTraces(t, "pulse-bar pulse="+name, "480i", colorimetry.Plan{})

@@ -40,7 +40,8 @@ func TestTVLinesTable(t *testing.T) {
 	assert.Equal(t, 4, absent)
 }
 
-// TestTVLinesWide: 300 TV lines of a 16:9 screen are 4/3 as fine in MHz.
+// TestTVLinesWide: 300 TV lines of a 16:9 screen are 4/3 as fine in MHz as those
+// of a 4:3 one, 3.7839 of 480i by tvl.csv.
 func TestTVLinesWide(t *testing.T) {
 	v := anyView(t)
 	v.Aspect = Aspect16x9

@@ -61,13 +61,13 @@ func TestVectorsOnTheWire(t *testing.T) {
 func TestVectorsSubstitute(t *testing.T) {
 	q := shot{spec: "vectors amplitude=80 steps=12", raster: "480i", coding: colorimetry.RGB8, sampling: frame.S444, plan: colorimetry.Plan{Wire: colorimetry.CompositeJ}}
 	s, _, _ := q.take(t)
-	// (B'-Y') within ±0.5 at half luma: 2 x 0.5 x 0.492111 of white (calc), and
-	// half a code of 255 that rounds to the last.
+	// (B'-Y') within ±0.5 at half luma: 2 x 0.5 x 0.492111 of white (calc; factor
+	// of SMPTE 170M-2004 Annex A.3), and no part of a code beyond.
 	limit := 98.4222 / 2
 	for i, p := range s.Patches[:20] {
 		assert.NotEmpty(t, p.Absent, p.Name)
 		pp, degrees := colorimetry.CompositeJ.Phasor(p.Want)
-		assert.InDelta(t, limit, float64(pp.IRE()), 0.2, "%s", p.Name)
+		assert.InDelta(t, limit, float64(pp.IRE()), 1e-4, "%s", p.Name)
 		if i < 12 {
 			assert.InDelta(t, 30*float64(i), degrees, 1e-6)
 		}
