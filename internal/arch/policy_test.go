@@ -52,7 +52,8 @@ var policy = map[string]rule{
 	// Rendered without a format of its own: it is a set of files.
 	"internal/encode/devicedata": {may: []string{"internal/pixfmt"}, never: noFiles},
 	"internal/format":            {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/encode/*"}, never: noFiles},
-	"internal/ingest": {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/format", "internal/encode/*", "internal/sinc"},
+	"internal/ingest": {may: []string{timing, colorimetry, frame, "internal/pixfmt", "internal/format", "internal/encode/*", "internal/sinc",
+		"internal/composite", "internal/wavefile", "internal/ffmpeg"},
 		outside: []string{"golang.org/x/image"}, never: noFiles},
 
 	// From the definition to numbers and sets of files.
@@ -68,6 +69,17 @@ var policy = map[string]rule{
 	"internal/render": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format", "internal/device", "internal/encode/devicedata"}},
 	"internal/kit": {may: []string{timing, colorimetry, frame, pattern,
 		"internal/render", "internal/format", "internal/device", "internal/readings", "internal/draw", "internal/table", "internal/output"}},
+
+	// From a capture to a verdict.
+	"internal/measure": {may: []string{timing, colorimetry, frame, pattern, "internal/readings"}, never: noFiles},
+	"internal/check": {may: []string{timing, colorimetry, frame, pattern,
+		"internal/measure", "internal/ingest", "internal/readings", "internal/trace", "internal/draw", "internal/table"}, never: noFiles},
+
+	// Files for real players, by an installed encoder; it starts programs and has
+	// its files beside the target until they are proved.
+	"internal/deliver": {may: []string{timing, colorimetry, frame, pattern,
+		"internal/pixfmt", "internal/render", "internal/format", "internal/device", "internal/ingest", "internal/measure",
+		"internal/tone", "internal/encode/*", "internal/ffmpeg", "internal/table", "internal/output"}},
 
 	// The program.
 	"internal/cli": {may: []string{"*"}, outside: []string{
