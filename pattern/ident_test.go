@@ -38,6 +38,8 @@ func captionViews(t testing.TB) (list []captioned) {
 	}
 	add("576i", colorimetry.YCbCr8, frame.S420Field, Shaped, Aspect16x9)
 	add("240p", colorimetry.YCbCr8, frame.S420, Fast, Aspect4x3)
+	add("480i-dv", colorimetry.YCbCr8, frame.S411, Shaped, Aspect4x3)
+	add("576i-dv", colorimetry.YCbCr8, frame.S420DV, Shaped, Aspect16x9)
 	add("480i-dv", colorimetry.RGB8, frame.S444, Shaped, Aspect16x9)
 	add("486i", colorimetry.YCbCr10, frame.S422, Hard, Aspect4x3)
 	add("288p", colorimetry.RGB8, frame.S444, Shaped, Aspect4x3)
@@ -96,7 +98,7 @@ func checkCaption(t *testing.T, c captioned, plain, s *Scene, n int) {
 		for j := range after.Planes[k].Lines {
 			y := c.view.Shown.Span(j * down).Y
 			if down == 2 {
-				y = (y + c.view.Shown.Span(j*down+1).Y) / 2
+				y = chromaY(c.view.Shown, c.sampling, colorimetry.Component(k), j)
 			}
 			a, b := before.Planes[k].Row(j), after.Planes[k].Row(j)
 			for i := range a {

@@ -55,11 +55,14 @@ func slowSampleOf(x, y, w, h, stretch, in, out, edge float64) float64 {
 func TestRingsAgainstTwin(t *testing.T) {
 	color := ink{Signal: colorimetry.FromRGB(1, 0, 0)}
 	ground := ink{Signal: colorimetry.Gray(0.1)}
-	for _, name := range []string{"480i", "288p"} {
+	for _, name := range []string{"480i", "288p", "576i-dv"} {
 		r := timing.Lookup(name)
 		for _, aspect := range []float64{Aspect4x3, Aspect16x9} {
 			for _, edges := range []Edges{Shaped, Fast, Hard} {
-				for _, m := range []frame.Sampling{frame.S444, frame.S422, frame.Subsample420(r)} {
+				for _, m := range []frame.Sampling{frame.S444, frame.S422, frame.Subsample420(r), frame.S411, frame.S420DV} {
+					if m.Check(r) != nil {
+						continue
+					}
 					v := NewView(r, colorimetry.YCbCr10, m, edges)
 					v.Aspect = aspect
 					for what, g := range map[string]ring{
@@ -100,7 +103,7 @@ func worstSample(f *frame.Frame, v View, c colorimetry.Component, g ring, cx, cy
 	for k := range f.Planes[c].Lines {
 		y := r.Span(k * down).Y
 		if down == 2 {
-			y = (y + r.Span(k*down+1).Y) / 2
+			y = chromaY(r, f.Sampling, c, k)
 		}
 		if math.Abs(y-cy) > reach {
 			continue

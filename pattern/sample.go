@@ -60,12 +60,9 @@ func samplePlane(s *Scene, r *timing.Raster, c colorimetry.Component, m frame.Sa
 	var jobs []paintJob
 	done := make(map[paintKey]int32)
 	for k := range height {
-		comb, span, field := combs[k*down], spans[k*down], r.Lines[k].Field
-		if down == 2 {
-			// Both kinds of 4:2:0 have their chroma rows midway between rows 2k
-			// and 2k+1 of the frame; interlaced ones alternate between the fields.
-			span = timing.Span{Y: (spans[2*k].Y + spans[2*k+1].Y) / 2, DY: 2 * span.DY}
-		}
+		comb, field := combs[k*down], r.Lines[k].Field // chroma rows alternate between the fields as luma rows do
+		a, b := m.Between(int(c), k)
+		span := timing.Span{Y: (spans[a].Y + spans[b].Y) / 2, DY: float64(down) * spans[a].DY}
 		comb.DX *= float64(across)
 		comb.N /= across
 		key := paintKey{bandAt(s.Bands, span.Y), comb, n*r.Scan.Fields + field - 1}

@@ -24,7 +24,7 @@ func slowSample(s *Scene, r *timing.Raster, m frame.Sampling, n int) (planes [3]
 			comb, span := r.Comb(k*down), r.Span(k*down)
 			field := r.Lines[k*down].Field
 			if down == 2 {
-				span.Y, span.DY = chromaY(r, m, k), 2*span.DY
+				span.Y, span.DY = chromaY(r, m, colorimetry.Component(c), k), 2*span.DY
 				field = r.Lines[k].Field
 			}
 			comb.DX, comb.N = comb.DX*float64(across), comb.N/across
@@ -44,14 +44,18 @@ func slowSample(s *Scene, r *timing.Raster, m frame.Sampling, n int) (planes [3]
 // chromaY is where chroma row k of 4:2:0 lies. Progressive: halfway between
 // rows 2k and 2k+1. Interlaced: in the field of the top row a quarter of the
 // way from one of its lines to the next, in the other three quarters (ITU-T
-// H.262: memory).
-func chromaY(r *timing.Raster, m frame.Sampling, k int) float64 {
+// H.262: memory). In DV CR lies on the first line of the pair and CB on the
+// second (IEC 61834-2: memory).
+func chromaY(r *timing.Raster, m frame.Sampling, c colorimetry.Component, k int) float64 {
 	if m == frame.S420 {
 		return (r.Span(2*k).Y + r.Span(2*k+1).Y) / 2
 	}
 	field, pair := k%2, k/2           // of the chroma row, and which line pair of that field
 	a := r.Span(4*pair + field).Y     // first line of the pair
 	b := r.Span(4*pair + field + 2).Y // second
+	if m == frame.S420DV {
+		return map[colorimetry.Component]float64{colorimetry.CR: a, colorimetry.CB: b}[c]
+	}
 	return a + (b-a)*[]float64{0.25, 0.75}[field]
 }
 
@@ -76,6 +80,7 @@ func TestSampleAgainstTwin(t *testing.T) {
 	lattices := []lattice{
 		{timing.Lookup("480i"), frame.S422}, {timing.Lookup("576i-dv"), frame.S420Field}, {timing.Lookup("240p"), frame.S420},
 		{timing.Lookup("486i"), frame.S444}, {running(t, "576i"), frame.S444},
+		{timing.Lookup("480i-dv"), frame.S411}, {timing.Lookup("576i-dv"), frame.S420DV},
 	}
 	if testing.Short() {
 		lattices = lattices[1:3]
@@ -124,8 +129,8 @@ func moving() *Scene {
 }
 
 // TestChromaSites paints coordinates instead of a picture and reads them back:
-// horizontally chroma sample i lies on luma sample 2i (ITU-R BT.601-5 table 2),
-// vertically where chromaY says, and each chroma row is of its own field's
+// horizontally chroma sample i lies on luma sample 2i (ITU-R BT.601-5 table 2)
+// or 4i (4:1:1, SMPTE 314M: memory), vertically where chromaY says, and each chroma row is of its own field's
 // time.
 func TestChromaSites(t *testing.T) {
 	scene := func(paint func(i int, x timing.Comb, y timing.Span, t int) float64) *Scene {
@@ -139,7 +144,7 @@ func TestChromaSites(t *testing.T) {
 	down := scene(func(_ int, _ timing.Comb, y timing.Span, _ int) float64 { return y.Y })
 	times := scene(func(_ int, _ timing.Comb, _ timing.Span, t int) float64 { return float64(t) })
 	for _, r := range someRasters() {
-		for _, m := range []frame.Sampling{frame.S444, frame.S422, frame.Subsample420(r)} {
+		for _, m := range []frame.Sampling{frame.S444, frame.S422, frame.Subsample420(r), frame.S411, frame.S420DV} {
 			if m.Check(r) != nil {
 				continue
 			}
@@ -157,7 +162,7 @@ func TestChromaSites(t *testing.T) {
 				for k := range f.Planes[c].Lines {
 					want := r.Span(k).Y
 					if sy == 2 {
-						want = chromaY(r, m, k)
+						want = chromaY(r, m, colorimetry.Component(c), k)
 					}
 					require.InDelta(t, want, f.Planes[c].Row(k)[0], 1e-12, "%s %v row %d", r.Name, m, k)
 				}
@@ -206,6 +211,8 @@ func TestSampleRefuses(t *testing.T) {
 		{timing.Lookup("480i"), frame.S420, "raster 480i is 525i, and 4:2:0 does not fit it; use 4:2:0 by field"},
 		{timing.Lookup("240p"), frame.S420Field, "raster 240p is 525p/262, and 4:2:0 by field does not fit it; use 4:2:0"},
 		{running(t, "480i"), frame.S422, "raster 480i at 4 fsc: its clock runs on over lines, so 4:2:2 has no place for chroma; use 4:4:4"},
+		{running(t, "480i"), frame.S411, "raster 480i at 4 fsc: its clock runs on over lines, so 4:1:1 has no place for chroma; use 4:4:4"},
+		{timing.Lookup("576i"), frame.S420DV, "raster 576i: 4:2:0 of DV has the samples and lines of raster 576i-dv alone; use that raster, or 4:2:0 by field"},
 	} {
 		f, err := Sample(s, tt.r, tt.m, 0)
 		assert.Nil(t, f)

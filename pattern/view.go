@@ -14,7 +14,8 @@ type Edges int
 
 const (
 	// Shaped is a raised cosine four samples of the BT.601 rate wide: luma 296.3
-	// ns from end to end (175 ns from 10 to 90 %), chroma twice that.
+	// ns from end to end (175 ns from 10 to 90 %), chroma twice that, in 4:1:1
+	// four times.
 	Shaped Edges = iota
 	// Fast is three samples wide: luma 222.2 ns, chroma 444.4 ns.
 	Fast
@@ -70,10 +71,12 @@ func NewView(r *timing.Raster, k *colorimetry.Coding, m frame.Sampling, e Edges)
 	v := View{Shown: r, Aspect: Aspect4x3, Coding: k}
 	samples := [numEdges]float64{4, 3, 0}[e]
 	luma := r.Scan.System.HeightsPerMicrosecond().Float64() * samples / 13.5
-	v.Edge = [3]float64{luma, 2 * luma, 2 * luma}
-	if k.Model == colorimetry.RGB || m == frame.S444 {
-		v.Edge = [3]float64{luma, luma, luma}
+	across, _ := m.Step()
+	if k.Model == colorimetry.RGB {
+		across = 1
 	}
+	chroma := float64(across) * luma
+	v.Edge = [3]float64{luma, chroma, chroma}
 	return v
 }
 

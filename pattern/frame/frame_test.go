@@ -37,7 +37,7 @@ func random(r *timing.Raster, m Sampling, rnd *rand.Rand) *Frame {
 func TestDistinct(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(1, 2))
 	for _, name := range []string{"480i", "486i", "240p", "576i-dv"} {
-		for _, m := range []Sampling{S444, S422} {
+		for _, m := range []Sampling{S444, S422, S411} {
 			f := random(raster(t, name), m, rnd)
 			rows, lines := f.Distinct()
 			require.Len(t, lines, f.Raster.Height())
@@ -57,7 +57,7 @@ func TestDistinct(t *testing.T) {
 			assert.Len(t, used, len(rows))
 		}
 	}
-	for _, m := range []Sampling{S420, S420Field} {
+	for _, m := range []Sampling{S420, S420Field, S420DV} {
 		f := random(raster(t, "240p"), m, rnd)
 		assert.PanicsWithValue(t, "frame: Distinct of 4:2:0", func() { f.Distinct() })
 	}
@@ -85,7 +85,7 @@ func TestDistinctOfBars(t *testing.T) {
 func TestField(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(3, 4))
 	for _, r := range timing.Rasters() {
-		for _, m := range []Sampling{S444, S422, Subsample420(r)} {
+		for _, m := range []Sampling{S444, S422, Subsample420(r), S411, S420DV} {
 			if m.Check(r) != nil {
 				continue
 			}

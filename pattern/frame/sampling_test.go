@@ -29,6 +29,8 @@ func TestCheck(t *testing.T) {
 	for _, r := range timing.Rasters() {
 		assert.NoError(t, S444.Check(r), r.Name)
 		assert.NoError(t, S422.Check(r), r.Name)
+		assert.NoError(t, S411.Check(r), r.Name)
+		assert.Equal(t, r.Name == "576i-dv", S420DV.Check(r) == nil, r.Name)
 		fits := Subsample420(r)
 		assert.Equal(t, r.Scan.Interlaced(), fits == S420Field, r.Name)
 		if r.Name != "486i" {
@@ -70,10 +72,28 @@ func TestCheck(t *testing.T) {
 			"raster 240p: 720 samples by 0 rows is no picture; it needs at least one of each"},
 		{"no samples", S444, with(raster(t, "240p"), func(r *timing.Raster) { r.Width = 0 }),
 			"raster 240p: 0 samples by 240 rows is no picture; it needs at least one of each"},
-		{"no sampling", Sampling(4), raster(t, "240p"),
-			"Sampling(4) is no sampling; use one of [4:4:4 4:2:2 4:2:0 4:2:0 by field]"},
+		{"width of 4:1:1", S411, with(raster(t, "240p"), func(r *timing.Raster) { r.Width = 702 }),
+			"raster 240p: 702 samples cannot be taken by fours for 4:1:1; use 4:2:2"},
+		{"odd width of 4:1:1", S411, with(raster(t, "240p"), func(r *timing.Raster) { r.Width = 341 }),
+			"raster 240p: 341 samples cannot be taken by fours for 4:1:1; use 4:4:4"},
+		{"running clock, 4:1:1", S411, with(raster(t, "480i-dv"), func(r *timing.Raster) { r.Free = true }),
+			"raster 480i-dv: its clock runs on over lines, so 4:1:1 has no place for chroma; use 4:4:4"},
+		{"4:2:0 of DV, 525 lines", S420DV, raster(t, "480i-dv"),
+			"raster 480i-dv: 4:2:0 of DV has the samples and lines of raster 576i-dv alone; use that raster, or 4:1:1"},
+		{"4:2:0 of DV, top first", S420DV, raster(t, "576i"),
+			"raster 576i: 4:2:0 of DV has the samples and lines of raster 576i-dv alone; use that raster, or 4:2:0 by field"},
+		{"4:2:0 of DV, progressive", S420DV, raster(t, "288p"),
+			"raster 288p: 4:2:0 of DV has the samples and lines of raster 576i-dv alone; use that raster, or 4:2:0"},
+		{"4:2:0 of DV, fewer lines", S420DV, with(raster(t, "576i-dv"), cut(572)),
+			"raster 576i-dv: 4:2:0 of DV has the samples and lines of raster 576i-dv alone; use that raster, or 4:2:0 by field"},
+		{"4:2:0 of DV, other samples", S420DV, with(raster(t, "576i-dv"), func(r *timing.Raster) { r.Width = 704 }),
+			"raster 576i-dv: 4:2:0 of DV has the samples and lines of raster 576i-dv alone; use that raster, or 4:2:0 by field"},
+		{"running clock, 4:2:0 of DV", S420DV, with(raster(t, "576i-dv"), func(r *timing.Raster) { r.Free = true }),
+			"raster 576i-dv: its clock runs on over lines, so 4:2:0 of DV has no place for chroma; use 4:4:4"},
+		{"no sampling", Sampling(6), raster(t, "240p"),
+			"Sampling(6) is no sampling; use one of [4:4:4 4:2:2 4:2:0 4:2:0 by field 4:1:1 4:2:0 of DV]"},
 		{"negative sampling", Sampling(-1), raster(t, "240p"),
-			"Sampling(-1) is no sampling; use one of [4:4:4 4:2:2 4:2:0 4:2:0 by field]"},
+			"Sampling(-1) is no sampling; use one of [4:4:4 4:2:2 4:2:0 4:2:0 by field 4:1:1 4:2:0 of DV]"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) { assert.EqualError(t, tt.m.Check(tt.r), tt.want) })
@@ -90,9 +110,36 @@ func TestStep(t *testing.T) {
 		name         string
 	}{
 		{S444, 1, 1, "4:4:4"}, {S422, 2, 1, "4:2:2"}, {S420, 2, 2, "4:2:0"}, {S420Field, 2, 2, "4:2:0 by field"},
+		{S411, 4, 1, "4:1:1"}, {S420DV, 2, 2, "4:2:0 of DV"},
 	} {
 		across, down := tt.m.Step()
 		assert.Equal(t, [2]int{tt.across, tt.down}, [2]int{across, down}, tt.name)
 		assert.Equal(t, tt.name, tt.m.String())
+	}
+}
+
+// TestBetween: the rows between which the first chroma rows lie. By field: at
+// 1/4 of the lines 0 and 2 of one field, which is 0.5, and at 3/4 of the lines
+// 1 and 3 of the other, 2.5 (ITU-T H.262: memory). DV: CR on the lines 0 1 4 5,
+// CB on 2 3 6 7 (IEC 61834-2: memory).
+func TestBetween(t *testing.T) {
+	for _, tt := range []struct {
+		m     Sampling
+		plane int
+		want  []float64
+	}{
+		{S420DV, 0, []float64{0, 1, 2, 3, 4, 5}},
+		{S420DV, 1, []float64{2, 3, 6, 7, 10, 11}},
+		{S420DV, 2, []float64{0, 1, 4, 5, 8, 9}},
+		{S420Field, 1, []float64{0.5, 2.5, 4.5, 6.5}},
+		{S420, 2, []float64{0.5, 2.5, 4.5, 6.5}},
+		{S411, 1, []float64{0, 1, 2, 3}},
+		{S422, 2, []float64{0, 1, 2, 3}},
+		{S444, 1, []float64{0, 1, 2, 3}},
+	} {
+		for k, want := range tt.want {
+			a, b := tt.m.Between(tt.plane, k)
+			assert.Equal(t, want, float64(a+b)/2, "%v, plane %d, row %d", tt.m, tt.plane, k)
+		}
 	}
 }
