@@ -46,6 +46,9 @@ var policy = map[string]rule{
 	// Sound beside pictures.
 	"internal/tone": {may: []string{timing}, never: append([]string{"io"}, noFiles...)},
 
+	// Modes for the display outputs of computers.
+	"internal/modeline": {may: []string{timing, colorimetry}, never: append([]string{"io"}, noFiles...)},
+
 	// From samples to files.
 	"internal/pixfmt":   {may: []string{timing, colorimetry, frame}, never: append([]string{"io", "bufio"}, noFiles...)},
 	"internal/encode/*": {may: []string{timing, colorimetry, frame, "internal/pixfmt"}, outside: []string{"golang.org/x/image"}, never: noFiles},
