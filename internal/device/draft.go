@@ -325,7 +325,7 @@ var pixelFormats = []string{"png", "bmp", "bmp24", "rgb24", FormatFramebuffer, F
 // fileFormats are the names of files that a device can read: those of pictures
 // and streams, and of data for programs.
 var fileFormats = []string{
-	"png", "bmp", "bmp24", "y4m", "bt656", "uyvy", "yuyv", "v210", "i420", "i422", "i444", "nv12",
+	"png", "bmp", "bmp24", "y4m", "bt656", "uyvy", "yuyv", "v210", "i420", "i411", "i422", "i444", "nv12",
 	"yuv420p10", "yuv422p10", "yuv444p10", "rgb24", "rgb565", "rgb555",
 	FormatFramebuffer, FormatTiles,
 }

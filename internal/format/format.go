@@ -24,7 +24,7 @@ type Format struct {
 	Extension string // ".y4m"
 	Stream    bool   // holds any number of frames; else exactly one
 	Coding    *colorimetry.Coding
-	Chroma    string // "420", "422" or "444"
+	Chroma    string // "411", "420", "420dv", "422" or "444"
 	Range     string // "full" or "studio"
 	Edition   string // of BT.656, else ""
 
@@ -48,7 +48,9 @@ func (m Meta) shape(r *timing.Raster) timing.Ratio {
 	return m.Shape
 }
 
-var samplings = map[string]frame.Sampling{"444": frame.S444, "422": frame.S422, "420": frame.S420}
+var samplings = map[string]frame.Sampling{
+	"444": frame.S444, "422": frame.S422, "411": frame.S411, "420": frame.S420, "420dv": frame.S420DV,
+}
 
 // Sampling returns where chroma lies in a file of that raster; R'G'B' is 4:4:4.
 func (f *Format) Sampling(r *timing.Raster) frame.Sampling {
@@ -115,7 +117,7 @@ func (f *Format) Header(r *timing.Raster, m Meta) ([]byte, error) {
 		Rate:      r.FrameRate(),
 		Interlace: y4m.InterlaceOf(r.Order()),
 		Shape:     m.shape(r),
-		Chroma:    y4m.ChromaOf(f.layout),
+		Chroma:    y4m.ChromaOf(f.Sampling(r), f.Coding.Bits),
 		Range:     "LIMITED",
 	}.Append(nil)
 }

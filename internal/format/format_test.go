@@ -29,6 +29,9 @@ func every(t testing.TB) (all []*Format) {
 	for _, r := range table {
 		for _, depth := range r.depths {
 			for _, chroma := range orNone(r.chromas) {
+				if samplingOfDV(chroma) && depth != 8 {
+					continue
+				}
 				for _, rng := range orNone(r.ranges) {
 					for _, edition := range orNone(r.editions) {
 						f, err := Resolve(Choice{r.name, chroma, depth, rng, edition})
@@ -62,7 +65,7 @@ func sampled(t testing.TB, f *Format, spec, raster string) *frame.Frame {
 }
 
 func TestNames(t *testing.T) {
-	assert.Equal(t, []string{"png", "bmp", "bmp24", "y4m", "bt656", "uyvy", "yuyv", "v210", "i420", "i422", "i444",
+	assert.Equal(t, []string{"png", "bmp", "bmp24", "y4m", "bt656", "uyvy", "yuyv", "v210", "i420", "i411", "i422", "i444",
 		"nv12", "yuv420p10", "yuv422p10", "yuv444p10", "rgb24", "rgb565", "rgb555"}, Names())
 	extensions, titles := map[string]string{}, map[string]bool{}
 	for _, r := range table {
@@ -113,6 +116,11 @@ func TestResolveDefaults(t *testing.T) {
 		{Choice{Name: "bmp24", Range: "studio"}, "BMP picture without a palette, 8-bit studio-range RGB", colorimetry.RGB8Studio, false},
 		{Choice{Name: "y4m"}, "YUV4MPEG2 video, 4:2:2 8-bit", colorimetry.YCbCr8, true},
 		{Choice{Name: "y4m", Chroma: "420", Depth: 10}, "YUV4MPEG2 video, 4:2:0 10-bit", colorimetry.YCbCr10, true},
+		{Choice{Name: "y4m", Chroma: "411"}, "YUV4MPEG2 video, 4:1:1 8-bit", colorimetry.YCbCr8, true},
+		{Choice{Name: "y4m", Chroma: "420DV"}, "YUV4MPEG2 video, 4:2:0 of DV 8-bit", colorimetry.YCbCr8, true},
+		{Choice{Name: "i411"}, "raw Y'CbCr frames: 4:1:1 8-bit planes Y Cb Cr", colorimetry.YCbCr8, true},
+		{Choice{Name: "i420"}, "raw Y'CbCr frames: 4:2:0 8-bit planes Y Cb Cr", colorimetry.YCbCr8, true},
+		{Choice{Name: "i420", Chroma: "420dv"}, "raw Y'CbCr frames: 4:2:0 8-bit planes Y Cb Cr, chroma where DV has it", colorimetry.YCbCr8, true},
 		{Choice{Name: "v210"}, "raw Y'CbCr frames: 4:2:2 10-bit, three samples in 32 bits", colorimetry.YCbCr10, true},
 		{Choice{Name: "rgb24", Range: "studio"}, "raw R'G'B' frames: R G B, a byte each, studio range", colorimetry.RGB8Studio, true},
 		{Choice{Name: "rgb565"}, "raw R'G'B' frames: R G B 5:6:5 in 16 bits, little endian", colorimetry.RGB565, true},
@@ -137,7 +145,11 @@ func TestResolveRefuses(t *testing.T) {
 		{Choice{Name: "bmp", Depth: 10}, "format bmp cannot have depth 10; it can have 8 (depth 10: y4m bt656 v210 yuv420p10 yuv422p10 yuv444p10)"},
 		{Choice{Name: "png", Depth: 12}, "format png cannot have depth 12; it can have 8 or 16"},
 		{Choice{Name: "uyvy", Chroma: "444"}, "format uyvy cannot have chroma 444; it can have 422 (chroma 444: png bmp bmp24 y4m i444"},
-		{Choice{Name: "y4m", Chroma: "411"}, "format y4m cannot have chroma 411; it can have 422 or 420 or 444"},
+		{Choice{Name: "y4m", Chroma: "440"}, "format y4m cannot have chroma 440; it can have 422 or 420 or 444 or 411 or 420dv"},
+		{Choice{Name: "nv12", Chroma: "420dv"}, "format nv12 cannot have chroma 420dv; it can have 420 (chroma 420dv: y4m i420)"},
+		{Choice{Name: "uyvy", Chroma: "411"}, "format uyvy cannot have chroma 411; it can have 422 (chroma 411: y4m i411)"},
+		{Choice{Name: "y4m", Chroma: "411", Depth: 10}, "format y4m cannot have depth 10 with chroma 411, which is that of DV and has 8 bits; leave the depth out, or choose chroma 422 or 420"},
+		{Choice{Name: "y4m", Chroma: "420dv", Depth: 10}, "format y4m cannot have depth 10 with chroma 420dv"},
 		{Choice{Name: "y4m", Range: "full"}, "format y4m cannot have range full; it can have studio (range full: png bmp bmp24 rgb24 rgb565 rgb555)"},
 		{Choice{Name: "rgb565", Range: "studio"}, "format rgb565 cannot have range studio; it can have full"},
 		{Choice{Name: "png", Edition: "legacy"}, "format png cannot have edition legacy; leave it out (edition legacy: bt656)"},
@@ -161,6 +173,12 @@ func TestLattice(t *testing.T) {
 		{Choice{Name: "i420"}, "240p", "", frame.S420},
 		{Choice{Name: "i420"}, "480i", "", frame.S420Field},
 		{Choice{Name: "nv12"}, "576i-dv", "", frame.S420Field},
+		{Choice{Name: "y4m", Chroma: "411"}, "480i-dv", "", frame.S411},
+		{Choice{Name: "i411"}, "240p", "", frame.S411},
+		{Choice{Name: "i420"}, "576i-dv", "", frame.S420Field},
+		{Choice{Name: "i420", Chroma: "420dv"}, "576i-dv", "", frame.S420DV},
+		{Choice{Name: "y4m", Chroma: "420dv"}, "576i-dv", "", frame.S420DV},
+		{Choice{Name: "y4m", Chroma: "420dv"}, "480i-dv", "format y4m: raster 480i-dv: 4:2:0 of DV has the samples and lines of raster 576i-dv alone; use that raster, or 4:1:1", 0},
 		{Choice{Name: "i420"}, "486i", "format i420: raster 486i: 243 lines a field cannot be paired for 4:2:0 by field; use", 0},
 		{Choice{Name: "bt656"}, "240p", "format bt656: raster 240p is not interlaced", 0},
 		{Choice{Name: "bt656"}, "480i", "", frame.S422},
@@ -185,7 +203,7 @@ func TestLattice(t *testing.T) {
 
 // converter returns what the converter calls a raw format.
 func converter(name string) string {
-	return map[string]string{"uyvy": "uyvy422", "yuyv": "yuyv422", "v210": "v210", "i420": "yuv420p", "i422": "yuv422p",
+	return map[string]string{"uyvy": "uyvy422", "yuyv": "yuyv422", "v210": "v210", "i420": "yuv420p", "i411": "yuv411p", "i422": "yuv422p",
 		"i444": "yuv444p", "nv12": "nv12", "yuv420p10": "yuv420p10le", "yuv422p10": "yuv422p10le", "yuv444p10": "yuv444p10le",
 		"rgb24": "rgb24", "rgb565": "rgb565le", "rgb555": "rgb555le"}[name]
 }
@@ -205,6 +223,9 @@ func TestStreams(t *testing.T) {
 				rasters = rasters[:1]
 			case f.kind == digital:
 				rasters = []string{"480i", "576i", "240p"}
+			}
+			if f.Chroma == "420dv" { // the only one that can have it
+				rasters = []string{"576i-dv"}
 			}
 			for _, raster := range rasters {
 				var want []*pixfmt.Codes
@@ -317,7 +338,11 @@ func TestAppendFrameAllocates(t *testing.T) {
 		if !f.Stream {
 			continue
 		}
-		fr := sampled(t, f, "circles", "480i")
+		raster := "480i"
+		if f.Chroma == "420dv" {
+			raster = "576i-dv"
+		}
+		fr := sampled(t, f, "circles", raster)
 		buf := f.AppendFrame(nil, fr)
 		assert.Zero(t, testing.AllocsPerRun(2, func() { buf = f.AppendFrame(buf[:0], fr) }), f.Title)
 	}

@@ -15,7 +15,7 @@ import (
 // A Choice is what is asked of a file. Zero fields take the format's default.
 type Choice struct {
 	Name    string // of the format
-	Chroma  string // "420", "422" or "444"
+	Chroma  string // "411", "420", "420dv", "422" or "444"
 	Depth   int    // bits of the widest component
 	Range   string // "full" or "studio"
 	Edition string // of BT.656: "current" or "legacy"
@@ -60,6 +60,9 @@ func Resolve(c Choice) (*Format, error) {
 	})
 	if err != nil {
 		return nil, err
+	}
+	if samplingOfDV(chroma) && depth != "8" {
+		return nil, fmt.Errorf("format %s cannot have depth %s with chroma %s, which is that of DV and has 8 bits; leave the depth out, or choose chroma 422 or 420", r.name, depth, chroma)
 	}
 	rng, err := choose(r, "range", c.Range, func(r *row) []string { return r.ranges })
 	if err != nil {
@@ -124,6 +127,9 @@ func choose(r *row, what, want string, list func(*row) []string) (string, error)
 	return "", fmt.Errorf("format %s cannot have %s %s%s", r.name, what, want, offer)
 }
 
+// samplingOfDV reports whether chroma lies as in DV, a format of 8 bits alone.
+func samplingOfDV(chroma string) bool { return chroma == "411" || chroma == "420dv" }
+
 // coding returns the coding of a format. All combinations of the table have
 // one.
 func coding(rgb bool, bits int, rng string) *colorimetry.Coding {
@@ -146,12 +152,14 @@ func coding(rgb bool, bits int, rng string) *colorimetry.Coding {
 
 // title describes a format with its choices.
 func (f *Format) title(r *row) string {
-	chroma := f.Chroma[:1] + ":" + f.Chroma[1:2] + ":" + f.Chroma[2:]
+	chroma := samplings[f.Chroma].String()
 	switch {
 	case f.layout != nil && r.kind == raw && r.rgb && len(r.ranges) == 1:
 		return fmt.Sprintf("%s: %s", r.title, f.layout.Title)
 	case f.layout != nil && r.kind == raw && r.rgb:
 		return fmt.Sprintf("%s: %s, %s range", r.title, f.layout.Title, f.Range)
+	case f.layout != nil && r.kind == raw && f.Chroma == "420dv":
+		return fmt.Sprintf("%s: %s, chroma where DV has it", r.title, f.layout.Title)
 	case f.layout != nil && r.kind == raw:
 		return fmt.Sprintf("%s: %s", r.title, f.layout.Title)
 	case r.rgb:

@@ -24,7 +24,7 @@ type row struct {
 	kind       kind
 	rgb        bool
 	depths     []int    // bits of the widest component
-	chromas    []string // 420, 422, 444
+	chromas    []string // 411, 420, 420dv, 422, 444
 	ranges     []string // full, studio
 	editions   []string
 }
@@ -40,12 +40,13 @@ var table = []row{
 	{"png", "PNG picture", []string{".png"}, still, true, []int{8, 16}, []string{"444"}, []string{full, studio}, nil},
 	{"bmp", "BMP picture", []string{".bmp"}, still, true, []int{8}, []string{"444"}, []string{full, studio}, nil},
 	{"bmp24", "BMP picture without a palette", []string{".bmp"}, still, true, []int{8}, []string{"444"}, []string{full, studio}, nil},
-	{"y4m", "YUV4MPEG2 video", []string{".y4m"}, video, false, []int{8, 10}, []string{"422", "420", "444"}, []string{studio}, nil},
+	{"y4m", "YUV4MPEG2 video", []string{".y4m"}, video, false, []int{8, 10}, []string{"422", "420", "444", "411", "420dv"}, []string{studio}, nil},
 	{"bt656", "ITU-R BT.656 stream of whole frames", []string{".bt656", ".656"}, digital, false, []int{8, 10}, []string{"422"}, []string{studio}, bt656.Editions()},
 	yuv("uyvy", 8, "422", ".uyvy"),
 	yuv("yuyv", 8, "422", ".yuyv", ".yuy2"),
 	yuv("v210", 10, "422", ".v210"),
-	yuv("i420", 8, "420", ".i420", ".yuv"),
+	{"i420", "raw Y'CbCr frames", []string{".i420", ".yuv"}, raw, false, []int{8}, []string{"420", "420dv"}, []string{studio}, nil},
+	yuv("i411", 8, "411", ".i411"),
 	yuv("i422", 8, "422", ".i422"),
 	yuv("i444", 8, "444", ".i444"),
 	yuv("nv12", 8, "420", ".nv12"),

@@ -92,6 +92,7 @@ var layouts = []*Layout{
 	interleaved("yuyv", "4:2:2 8-bit, Y Cb Y Cr", colorimetry.YCbCr, 8, 2, times(2), packYUYV, unpackYUYV),
 	interleaved("v210", "4:2:2 10-bit, three samples in 32 bits", colorimetry.YCbCr, 10, 2, stride210, pack210, unpack210),
 	planar("i420", "4:2:0 8-bit planes Y Cb Cr", 8, 2, 2),
+	planar("i411", "4:1:1 8-bit planes Y Cb Cr", 8, 4, 1),
 	planar("i422", "4:2:2 8-bit planes Y Cb Cr", 8, 2, 1),
 	planar("i444", "4:4:4 8-bit planes Y Cb Cr", 8, 1, 1),
 	semiPlanar("nv12", "4:2:0 8-bit, plane Y and plane Cb Cr"),

@@ -24,6 +24,9 @@ func TestLayouts(t *testing.T) {
 			k := codingOf(l)
 			for _, s := range sizes {
 				w, h := s[0], s[1]
+				if w%l.Across != 0 {
+					continue
+				}
 				f := randomFrame(rnd, w, h, samplingOf(t, l))
 				want := twin(t, l.Name, w, h, sampleAt(f, k))
 				require.Equal(t, len(want), l.Size(w, h), "%d x %d", w, h)
@@ -61,7 +64,7 @@ func TestOddSizes(t *testing.T) {
 // by an open wiki (secondary).
 func TestSize(t *testing.T) {
 	for name, want := range map[string]int{
-		"uyvy": 1440, "yuyv": 1440, "v210": 1920, "i422": 1440, "i444": 2160,
+		"uyvy": 1440, "yuyv": 1440, "v210": 1920, "i411": 1080, "i422": 1440, "i444": 2160,
 		"yuv422p10": 2880, "yuv444p10": 4320, "rgb24": 2160, "rgb565": 1440, "rgb555": 1440,
 	} {
 		assert.Equal(t, want, Lookup(name).Size(720, 1), name)
@@ -72,6 +75,8 @@ func TestSize(t *testing.T) {
 	assert.Nil(t, Lookup("no such layout"))
 	assert.Nil(t, Planar(12, 1, 1))
 	assert.Equal(t, "i420", Planar(8, 2, 2).Name)
+	assert.Equal(t, "i411", Planar(8, 4, 1).Name)
+	assert.Nil(t, Planar(10, 4, 1))
 }
 
 // Append keeps what is there already, and writes nothing behind.
@@ -96,6 +101,15 @@ func TestPackerAllocatesOnce(t *testing.T) {
 		buf := p.Append(nil, l, k, f)
 		assert.Zero(t, testing.AllocsPerRun(5, func() { buf = p.Append(buf[:0], l, k, f) }), l.Name)
 	}
+}
+
+// 4:2:0 of DV lies in memory as every other 4:2:0.
+func TestDVInI420(t *testing.T) {
+	f := randomFrame(rand.New(rand.NewPCG(11, 12)), 16, 8, frame.S420DV)
+	l, k := Lookup("i420"), colorimetry.YCbCr8
+	want := twin(t, "i420", 16, 8, sampleAt(f, k))
+	same(t, want, new(Packer).Append(nil, l, k, f), "4:2:0 of DV")
+	same(t, want, l.AppendCodes(nil, Round(f, k)), "4:2:0 of DV, from codes")
 }
 
 func TestPackerPanics(t *testing.T) {
@@ -126,6 +140,7 @@ func TestUnpackRefuses(t *testing.T) {
 		{"uyvy", 0, 4, -2, "4 x -2"},
 		{"uyvy", 0, 1 << 40, 2, "each side must be"},
 		{"i420", 0, 4, 3, "width must be a multiple of 2 and height of 2"},
+		{"i411", 0, 6, 3, "i411 of 6 x 3 samples; width must be a multiple of 4 and height of 1"},
 	} {
 		_, err := Lookup(tt.layout).Unpack(make([]byte, tt.bytes), tt.w, tt.h)
 		assert.ErrorContains(t, err, tt.want, "%s, %d bytes, %d x %d", tt.layout, tt.bytes, tt.w, tt.h)
@@ -142,6 +157,7 @@ func TestUnpackRefuses(t *testing.T) {
 func FuzzUnpack(f *testing.F) {
 	for i, l := range Layouts() {
 		f.Add(i, 6, 2, make([]byte, l.Size(6, 2)))
+		f.Add(i, 8, 2, make([]byte, l.Size(8, 2)))
 	}
 	f.Add(2, 50, 2, make([]byte, 512))
 	f.Fuzz(func(t *testing.T, which, w, h int, src []byte) {
@@ -169,7 +185,7 @@ func BenchmarkPack(b *testing.B) {
 	rnd := rand.New(rand.NewPCG(1, 2))
 	for _, l := range Layouts() {
 		m := frame.S444
-		for _, s := range []frame.Sampling{frame.S422, frame.S420} {
+		for _, s := range []frame.Sampling{frame.S422, frame.S411, frame.S420} {
 			if l.fits(s) {
 				m = s
 			}

@@ -68,6 +68,8 @@ func twin(t *testing.T, name string, w, h int, v at) (b []byte) {
 		}
 	case "i420":
 		planes(2, 2, 1)
+	case "i411":
+		planes(4, 1, 1)
 	case "i422":
 		planes(2, 1, 1)
 	case "i444":
@@ -164,7 +166,7 @@ func sampleAt(f *frame.Frame, k *colorimetry.Coding) at {
 }
 
 func samplingOf(t *testing.T, l *Layout) frame.Sampling {
-	for _, m := range []frame.Sampling{frame.S444, frame.S422, frame.S420} {
+	for _, m := range []frame.Sampling{frame.S444, frame.S422, frame.S411, frame.S420} {
 		if l.fits(m) {
 			return m
 		}

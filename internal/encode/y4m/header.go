@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"backporch/internal/pixfmt"
+	"backporch/pattern/frame"
 	"backporch/timing"
 )
 
@@ -32,22 +33,27 @@ type Header struct {
 	Rate          timing.Ratio // frames per second; the zero Ratio if unknown
 	Interlace     byte         // 'p', 't' (top field first), 'b', or '?' if unknown
 	Shape         timing.Ratio // sample width over height; the zero Ratio if unknown
-	Chroma        string       // "422", "420mpeg2", "444p10" ...
+	Chroma        string       // "422", "420mpeg2", "411", "444p10" ...
 	Range         string       // "LIMITED", "FULL" or ""
 }
 
 // InterlaceOf returns the tag of a time order.
 func InterlaceOf(o timing.Order) byte { return [...]byte{'p', 't', 'b'}[o] }
 
-// ChromaOf returns the tag of a planar layout. 4:2:0 of 8 bits is 420mpeg2,
-// co-sited across; the tags for 10 bits do not say.
-func ChromaOf(l *pixfmt.Layout) string {
-	tag := [...]string{"444", "422", "420"}[l.Across-1+l.Down-1]
+// ChromaOf returns the tag of a sampling at a depth. 4:2:0 of 8 bits is
+// 420mpeg2, co-sited across, or 420paldv; the tags for more bits do not say, and
+// there is none for the samplings of DV, which has 8 bits: it panics on those.
+func ChromaOf(m frame.Sampling, bits int) string {
+	dv := m == frame.S411 || m == frame.S420DV
+	tag := map[frame.Sampling]string{
+		frame.S444: "444", frame.S422: "422", frame.S411: "411",
+		frame.S420: "420mpeg2", frame.S420Field: "420mpeg2", frame.S420DV: "420paldv",
+	}[m]
 	switch {
-	case l.Bits > 8:
-		tag += "p" + strconv.Itoa(l.Bits)
-	case tag == "420":
-		tag += "mpeg2"
+	case tag == "" || dv && bits > 8:
+		panic(fmt.Sprintf("y4m: ChromaOf of %v, %d bits", m, bits))
+	case bits > 8:
+		return tag[:3] + "p" + strconv.Itoa(bits)
 	}
 	return tag
 }
@@ -58,6 +64,8 @@ func (h Header) Layout() (*pixfmt.Layout, error) {
 	switch h.Chroma {
 	case "420", "420jpeg", "420mpeg2", "420paldv":
 		across, down = 2, 2
+	case "411":
+		across, down = 4, 1
 	case "422":
 		across, down = 2, 1
 	case "444":
@@ -69,7 +77,7 @@ func (h Header) Layout() (*pixfmt.Layout, error) {
 	case "444p10":
 		across, down, bits = 1, 1, 10
 	default:
-		return nil, UnsupportedError(fmt.Sprintf("chroma tag C%s; 420, 422 and 444 of 8 or 10 bits are read", h.Chroma))
+		return nil, UnsupportedError(fmt.Sprintf("chroma tag C%s; 420, 422 and 444 of 8 or 10 bits and 411 of 8 are read", h.Chroma))
 	}
 	return pixfmt.Planar(bits, across, down), nil
 }

@@ -21,7 +21,25 @@ import (
 
 // header returns the header of a raster as the program writes it.
 func header(r *timing.Raster, l *pixfmt.Layout) Header {
-	return Header{r.Width, r.Height(), r.FrameRate(), InterlaceOf(r.Order()), r.PixelShape(), ChromaOf(l), "LIMITED"}
+	return headerOf(r, samplingOf(r, l), l.Bits)
+}
+
+func headerOf(r *timing.Raster, m frame.Sampling, bits int) Header {
+	return Header{r.Width, r.Height(), r.FrameRate(), InterlaceOf(r.Order()), r.PixelShape(), ChromaOf(m, bits), "LIMITED"}
+}
+
+// samplingOf returns the sampling that a planar layout has where nothing else
+// is said.
+func samplingOf(r *timing.Raster, l *pixfmt.Layout) frame.Sampling {
+	switch {
+	case l.Down == 2:
+		return frame.Subsample420(r)
+	case l.Across == 4:
+		return frame.S411
+	case l.Across == 2:
+		return frame.S422
+	}
+	return frame.S444
 }
 
 // Whole headers, by yuv4mpeg(5) for the letters; rates and sample shapes are
@@ -35,12 +53,20 @@ func TestHeader(t *testing.T) {
 		{"576i", "i444", "YUV4MPEG2 W720 H576 F25:1 It A59:54 C444 XCOLORRANGE=LIMITED\n"},
 		{"240p", "yuv444p10", "YUV4MPEG2 W720 H240 F1125000:18733 Ip A5:11 C444p10 XCOLORRANGE=LIMITED\n"},
 		{"240p", "yuv420p10", "YUV4MPEG2 W720 H240 F1125000:18733 Ip A5:11 C420p10 XCOLORRANGE=LIMITED\n"},
+		{"480i-dv", "i411", "YUV4MPEG2 W720 H480 F30000:1001 Ib A10:11 C411 XCOLORRANGE=LIMITED\n"},
 	} {
 		h := header(timing.Lookup(tt.raster), pixfmt.Lookup(tt.layout))
 		got, err := h.Append(nil)
 		require.NoError(t, err)
 		assert.Equal(t, tt.want, string(got))
 	}
+	dv, err := headerOf(timing.Lookup("576i-dv"), frame.S420DV, 8).Append(nil)
+	require.NoError(t, err)
+	assert.Equal(t, "YUV4MPEG2 W720 H576 F25:1 Ib A59:54 C420paldv XCOLORRANGE=LIMITED\n", string(dv))
+	for _, m := range []frame.Sampling{frame.S411, frame.S420DV} {
+		assert.Panics(t, func() { ChromaOf(m, 10) }, "%v has no tag at 10 bits", m)
+	}
+	assert.Panics(t, func() { ChromaOf(frame.Sampling(99), 8) })
 }
 
 // Every header is short enough for the readers that stop at 96 bytes, also on a
@@ -91,7 +117,9 @@ func TestParseHeader(t *testing.T) {
 		{line: "YUV4MPEG2 W4 H2 A1:0", bad: "A1:0 is not a ratio"},
 		{line: "YUV4MPEG2 W4 H2 Im", bad: "unsupported: frames of mixed interlacing"},
 		{line: "YUV4MPEG2 W4 H2 Ix", bad: "interlacing Ix"},
-		{line: "YUV4MPEG2 W4 H2 C411", bad: "unsupported: chroma tag C411; 420, 422 and 444"},
+		{line: "YUV4MPEG2 W4 H2 C411p10", bad: "unsupported: chroma tag C411p10; 420, 422 and 444 of 8 or 10 bits and 411 of 8 are read"},
+		{line: "YUV4MPEG2 W4 H2 C411", want: Header{4, 2, timing.Ratio{}, '?', timing.Ratio{}, "411", ""}},
+		{line: "YUV4MPEG2 W4 H4 Ib C420paldv", want: Header{4, 4, timing.Ratio{}, 'b', timing.Ratio{}, "420paldv", ""}},
 		{line: "YUV4MPEG2 W4 H2 C422 XCOLORRANGE=ODD", bad: `color range "ODD"`},
 	} {
 		got, err := ParseHeader(tt.line)
@@ -127,7 +155,7 @@ func grid(r *timing.Raster, m frame.Sampling) *frame.Frame {
 
 // stream returns n frames of a raster, and the codes of each.
 func stream(t *testing.T, r *timing.Raster, l *pixfmt.Layout, k *colorimetry.Coding, m frame.Sampling, n int) ([]byte, *pixfmt.Codes) {
-	b, err := header(r, l).Append(nil)
+	b, err := headerOf(r, m, l.Bits).Append(nil)
 	require.NoError(t, err)
 	f := grid(r, m)
 	var p pixfmt.Packer
@@ -146,7 +174,8 @@ type variant struct {
 }
 
 func variants(r *timing.Raster) []variant {
-	return []variant{
+	all := []variant{
+		{"i411", "yuv411p", colorimetry.YCbCr8, frame.S411},
 		{"i420", "yuv420p", colorimetry.YCbCr8, frame.Subsample420(r)},
 		{"i422", "yuv422p", colorimetry.YCbCr8, frame.S422},
 		{"i444", "yuv444p", colorimetry.YCbCr8, frame.S444},
@@ -154,18 +183,22 @@ func variants(r *timing.Raster) []variant {
 		{"yuv422p10", "yuv422p10le", colorimetry.YCbCr10, frame.S422},
 		{"yuv444p10", "yuv444p10le", colorimetry.YCbCr10, frame.S444},
 	}
+	if frame.S420DV.Check(r) == nil {
+		all = append(all, variant{"i420", "yuv420p", colorimetry.YCbCr8, frame.S420DV})
+	}
+	return all
 }
 
 // Our reader and the converter find the same codes in what we write.
 func TestFrames(t *testing.T) {
-	rasters := []string{"240p", "480i"}
+	rasters := []string{"240p", "480i", "576i-dv"}
 	if testing.Short() {
 		rasters = rasters[:1]
 	}
 	for _, name := range rasters {
 		r := timing.Lookup(name)
 		for _, v := range variants(r) {
-			t.Run(name+" "+v.layout, func(t *testing.T) {
+			t.Run(fmt.Sprint(name, " ", v.layout, " ", v.m), func(t *testing.T) {
 				b, want := stream(t, r, pixfmt.Lookup(v.layout), v.k, v.m, 2)
 
 				z, err := NewReader(bytes.NewReader(b))
@@ -248,6 +281,8 @@ func TestReaderRefuses(t *testing.T) {
 		{"short frame", head + "FRAME\nabcde", "frame 0 ends after 5 of 6 bytes"},
 		{"rest", head + "FRAME\nabcdefFRA", "ends within a line of text"},
 		{"odd width", "YUV4MPEG2 W3 H1 C422\nFRAME\n......", "width must be a multiple of 2"},
+		{"width of 4:1:1", "YUV4MPEG2 W6 H1 C411\nFRAME\n.........", "width must be a multiple of 4"},
+		{"short 4:1:1", "YUV4MPEG2 W8 H1 C411\nFRAME\nabcdefghij", "frame 0 ends after 10 of 12 bytes"},
 	} {
 		z, err := NewReader(strings.NewReader(tt.stream))
 		for err == nil {
@@ -281,6 +316,8 @@ func TestReaderPassesErrors(t *testing.T) {
 func FuzzReader(f *testing.F) {
 	f.Add([]byte("YUV4MPEG2 W2 H2 F25:1 It A12:11 C420mpeg2 XCOLORRANGE=LIMITED\nFRAME\nabcdef"))
 	f.Add([]byte("YUV4MPEG2 W2 H1 C422p10\nFRAME\na\x00b\x00c\x00d\x00FRAME Ix\n12345678"))
+	f.Add([]byte("YUV4MPEG2 W8 H1 Ib C411\nFRAME\nabcdefghijkl"))
+	f.Add([]byte("YUV4MPEG2 W2 H4 Ib C420paldv\nFRAME\nabcdefghijkl"))
 	f.Add([]byte("YUV4MPEG2 W32767 H32767 C444\nFRAME\n"))
 	f.Fuzz(func(t *testing.T, src []byte) {
 		z, err := NewReader(bytes.NewReader(src))
