@@ -2,29 +2,23 @@
 // puts that frame on the lattice of a signal: what a player would send out that
 // shows the file one to one.
 //
-// It reads the first picture of YUV4MPEG2, PNG, BMP, BT.656 and raw frames. The
+// Read takes the first picture of YUV4MPEG2, PNG, BMP, BT.656 and raw frames. The
 // file must have the samples and rows of a raster, since nothing else says
 // where on the line its samples lie.
+//
+// Open takes pictures of any size, one after another, and can average them; a
+// capture is measured from that. OpenSignal has them out of a decoded signal, and
+// OpenOther out of whatever an installed converter reads.
 package ingest
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
-	"image"
-	"image/png"
 	"io"
-	"path"
 	"slices"
 	"strings"
 
-	"golang.org/x/image/bmp"
-
-	"backporch/colorimetry"
-	"backporch/internal/encode/bt656"
 	"backporch/internal/encode/y4m"
-	"backporch/internal/format"
-	"backporch/internal/pixfmt"
 	"backporch/pattern/frame"
 	"backporch/timing"
 )
@@ -46,21 +40,27 @@ type Picture struct {
 // Read reads the first picture of a file, whose name says the format. Errors do
 // not name the file.
 func Read(name string, r io.Reader, o Options) (*Picture, error) {
-	kind, err := format.ForPath(name)
+	s, err := Open(name, r, o)
 	if err != nil {
-		return nil, fmt.Errorf("extension %q is of no known format; use one of %s", path.Ext(name), strings.Join(format.Names(), " "))
+		return nil, err
 	}
-	switch kind {
-	case "y4m":
-		return readY4M(r, o)
-	case "png":
-		return readImage(r, o, png.DecodeConfig, png.Decode)
-	case "bmp":
-		return readImage(r, o, bmp.DecodeConfig, bmp.Decode)
-	case "bt656":
-		return readBT656(r, o)
+	if s.Coding == nil {
+		return nil, y4m.UnsupportedError("full-range Y'CbCr; convert it to limited range")
 	}
-	return readRaw(kind, r, o)
+	raster, err := o.fit(s.Width, s.Height, s.Order)
+	if err != nil {
+		return nil, err
+	}
+	c, err := s.codes()
+	if errors.Is(err, io.EOF) {
+		return nil, y4m.FormatError("there is no frame behind the header")
+	}
+	if err != nil {
+		return nil, err
+	}
+	p := fromCodes(c, s.Coding, raster)
+	p.first[1], p.first[2] = s.first, s.first
+	return p, nil
 }
 
 // fit returns the raster of a picture of that size; order is 'p', 't', 'b' or
@@ -92,125 +92,4 @@ func (o Options) fit(width, height int, order byte) (*timing.Raster, error) {
 		return nil, fmt.Errorf("the picture is %d x %d samples, which no raster has; a picture for one has %s", width, height, strings.Join(sizes, ", "))
 	}
 	return found, nil
-}
-
-func readY4M(r io.Reader, o Options) (*Picture, error) {
-	z, err := y4m.NewReader(r)
-	if err != nil {
-		return nil, err
-	}
-	if z.Header.Range == "FULL" {
-		return nil, y4m.UnsupportedError("full-range Y'CbCr; convert it to limited range")
-	}
-	raster, err := o.fit(z.Header.Width, z.Header.Height, z.Header.Interlace)
-	if err != nil {
-		return nil, err
-	}
-	c, err := z.Next()
-	if errors.Is(err, io.EOF) {
-		return nil, y4m.FormatError("there is no frame behind the header")
-	}
-	if err != nil {
-		return nil, err
-	}
-	k := colorimetry.YCbCr8
-	if strings.HasSuffix(z.Header.Chroma, "p10") {
-		k = colorimetry.YCbCr10
-	}
-	p := fromCodes(c, k, raster)
-	if z.Header.Chroma == "420jpeg" { // midway between two luma samples
-		p.first[1], p.first[2] = 0.5, 0.5
-	}
-	return p, nil
-}
-
-// readImage reads R'G'B' of 8 bits, or of 16 where the file has more.
-func readImage(r io.Reader, o Options, config func(io.Reader) (image.Config, error), decode func(io.Reader) (image.Image, error)) (*Picture, error) {
-	// The size first: a header can claim any, and the memory for it.
-	var head bytes.Buffer
-	c, err := config(io.TeeReader(r, &head))
-	if err != nil {
-		return nil, err
-	}
-	raster, err := o.fit(c.Width, c.Height, '?')
-	if err != nil {
-		return nil, err
-	}
-	m, err := decode(io.MultiReader(&head, r))
-	if err != nil {
-		return nil, err
-	}
-	return fromImage(m, raster, o.Studio), nil
-}
-
-// fromImage takes a picture of the size of the raster.
-func fromImage(m image.Image, raster *timing.Raster, isStudio bool) *Picture {
-	b := m.Bounds()
-	shift, k, studio := 8, colorimetry.RGB8, colorimetry.RGB8Studio
-	switch m.(type) {
-	case *image.RGBA64, *image.NRGBA64, *image.Gray16:
-		shift, k, studio = 0, colorimetry.RGB16, colorimetry.RGB16Studio
-	}
-	if isStudio {
-		k = studio
-	}
-	c := pixfmt.NewCodes(b.Dx(), b.Dy(), 1, 1)
-	for y := range b.Dy() {
-		for x := range b.Dx() {
-			red, green, blue, _ := m.At(b.Min.X+x, b.Min.Y+y).RGBA()
-			at := y*b.Dx() + x
-			c.Planes[0][at], c.Planes[1][at], c.Planes[2][at] = uint16(red>>shift), uint16(green>>shift), uint16(blue>>shift)
-		}
-	}
-	return fromCodes(c, k, raster)
-}
-
-func readBT656(r io.Reader, o Options) (*Picture, error) {
-	src, err := io.ReadAll(r)
-	if err != nil {
-		return nil, err
-	}
-	k := colorimetry.YCbCr8
-	s, err := bt656.Read(src, 8)
-	if err != nil {
-		k = colorimetry.YCbCr10
-		if s, err = bt656.Read(src, 10); err != nil {
-			return nil, err
-		}
-	}
-	raster := o.Raster
-	if raster == nil {
-		return nil, errors.New("a BT.656 stream holds every line; name the raster with --raster, which says what of them is the picture")
-	}
-	c, err := s.Picture(raster, 0)
-	if err != nil {
-		return nil, err
-	}
-	return fromCodes(c, k, raster), nil
-}
-
-func readRaw(kind string, r io.Reader, o Options) (*Picture, error) {
-	raster := o.Raster
-	if raster == nil {
-		return nil, errors.New("raw frames do not say their size; name the raster with --raster")
-	}
-	f, err := format.Resolve(format.Choice{Name: kind})
-	if err != nil {
-		return nil, err
-	}
-	l := pixfmt.Lookup(kind)
-	src := make([]byte, l.Size(raster.Width, raster.Height()))
-	n, err := io.ReadFull(r, src)
-	if err != nil {
-		return nil, fmt.Errorf("a frame of raster %s in %s has %d bytes, and there are %d", raster.Name, kind, len(src), n)
-	}
-	c, err := l.Unpack(src, raster.Width, raster.Height())
-	if err != nil {
-		return nil, err
-	}
-	k := f.Coding
-	if o.Studio && kind == "rgb24" {
-		k = colorimetry.RGB8Studio
-	}
-	return fromCodes(c, k, raster), nil
 }
