@@ -104,7 +104,7 @@ func (z *twin) still() [][]bool {
 		across[k] = make([]bool, len(cb[k]))
 		for i := range across[k] {
 			across[k][i] = true
-			for x := max(0, i-reach); z.across == 2 && x <= min(i+reach, len(cb[k])-1); x++ {
+			for x := max(0, i-reach); z.across > 1 && x <= min(i+reach, len(cb[k])-1); x++ {
 				across[k][i] = across[k][i] && cb[k][x] == cb[k][i] && cr[k][x] == cr[k][i]
 			}
 		}

@@ -55,19 +55,21 @@ func (g geometry) y(r *timing.Raster, j int) float64 {
 
 // A twin is a picture as real numbers, one slice a row.
 type twin struct {
-	across, down int // luma samples and rows to one of chroma
-	field        bool
+	across, down int  // luma samples and rows to one of chroma
+	field, dv    bool // rows of the two fields in turn; of DV
 	planes       [3][][]float64
 }
 
 // twinOf samples the scene of a job on a raster, and maps it as the plan says.
 func twinOf(j *render.Job, r *timing.Raster) *twin {
 	m := j.Format.Sampling(r)
-	z := &twin{across: 1, down: 1, field: m == frame.S420Field}
+	z := &twin{across: 1, down: 1, field: m == frame.S420Field || m == frame.S420DV, dv: m == frame.S420DV}
 	switch m {
 	case frame.S422:
 		z.across = 2
-	case frame.S420, frame.S420Field:
+	case frame.S411:
+		z.across = 4
+	case frame.S420, frame.S420Field, frame.S420DV:
 		z.across, z.down = 2, 2
 	}
 	g := geometryOf(r)
@@ -82,7 +84,7 @@ func twinOf(j *render.Job, r *timing.Raster) *twin {
 		for k := range r.Height() / down {
 			at, line := g.y(r, k), r.Lines[k*down]
 			if down == 2 {
-				at = z.chromaRow(g, r, k)
+				at = z.chromaRow(g, r, c, k)
 			}
 			if z.field && down == 2 {
 				line = r.Lines[k%2] // rows of the two fields in turn
@@ -96,11 +98,13 @@ func twinOf(j *render.Job, r *timing.Raster) *twin {
 	return z
 }
 
-// chromaRow returns the place of row k of the chroma of 4:2:0. Progressive:
-// midway between two rows. Interlaced: rows alternate between the fields; in
-// that of the top row chroma lies a quarter of the way from one line of its
-// pair to the next, in the other three quarters (ITU-T H.262, memory).
-func (z *twin) chromaRow(g geometry, r *timing.Raster, k int) float64 {
+// chromaRow returns the place of row k of the chroma of 4:2:0, component c.
+// Progressive: midway between two rows. Interlaced: rows alternate between the
+// fields; in that of the top row chroma lies a quarter of the way from one line
+// of its pair to the next, in the other three quarters (ITU-T H.262, memory). DV:
+// in both fields CR lies on the first line of the pair and CB on the second (IEC
+// 61834-2, memory).
+func (z *twin) chromaRow(g geometry, r *timing.Raster, c, k int) float64 {
 	between := func(a, b int, part float64) float64 {
 		return g.y(r, a) + part*(g.y(r, b)-g.y(r, a))
 	}
@@ -108,7 +112,12 @@ func (z *twin) chromaRow(g geometry, r *timing.Raster, k int) float64 {
 		return between(2*k, 2*k+1, 0.5)
 	}
 	first := k/2*4 + k%2 // row of the frame: the upper line of the pair
-	if k%2 == 0 {
+	switch {
+	case z.dv && c == 2:
+		return g.y(r, first)
+	case z.dv:
+		return g.y(r, first+2)
+	case k%2 == 0:
 		return between(first, first+2, 0.25)
 	}
 	return between(first, first+2, 0.75)
