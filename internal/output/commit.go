@@ -68,7 +68,11 @@ func (s *Set) commitEach() (err error) {
 		undo = append(undo, func() { _ = s.base.Remove(p) })
 	}
 	s.pruneFolders()
-	return nil
+	made, err := s.makeFolders()
+	for _, dir := range made {
+		undo = append(undo, func() { _ = s.base.Remove(dir) })
+	}
+	return err
 }
 
 // oldNames lists the existing files to move aside, the manifest last.

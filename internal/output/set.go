@@ -32,11 +32,12 @@ type Set struct {
 	outdated bool            // whether old files not made anew are removed
 	manifest string          // must be among the files, or ""
 
-	mu    sync.Mutex
-	files map[string]*setFile
-	order []string // in which files were created
-	err   error    // the first failure of any file
-	done  bool     // committed or aborted
+	mu      sync.Mutex
+	files   map[string]*setFile
+	order   []string // in which files were created
+	folders []string // that are there even when empty
+	err     error    // the first failure of any file
+	done    bool     // committed or aborted
 }
 
 // Names inside the hidden folder.
