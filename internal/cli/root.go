@@ -59,6 +59,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 		newRender(s, args, nil),
 		newWave(s, nil),
 		newTone(s, nil),
+		newModeline(s, nil),
 		newList(s),
 		newShow(s, nil),
 		newCompare(s, nil),
