@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// makeDisc makes a folder whose big file was written by somebody else.
+// makeDisc makes a folder with an empty one in it.
 func makeDisc(t *testing.T, dir string, force bool, content string) error {
 	t.Helper()
 	s, err := NewFolder(t.Context(), dir, force, kit)
@@ -21,19 +21,13 @@ func makeDisc(t *testing.T, dir string, force bool, content string) error {
 		return err
 	}
 	defer s.Abort()
-	in, err := s.Scratch()
-	require.NoError(t, err)
-	require.True(t, filepath.IsAbs(in))
-	require.NoError(t, os.Mkdir(filepath.Join(in, "made"), 0o777))
-	require.NoError(t, os.WriteFile(filepath.Join(in, "made", "big"), []byte(content), 0o666))
-	require.NoError(t, os.WriteFile(filepath.Join(in, "leftover"), nil, 0o666))
-	require.NoError(t, s.Take("video/big.bin", "made/big"))
+	require.NoError(t, s.WriteFile("video/big.bin", []byte(content)))
 	require.NoError(t, s.Folder("audio"))
 	require.NoError(t, s.WriteFile("kit.json", []byte(fmt.Sprintf(`{"schema":%q,"files":[{"name":"video/big.bin"}]}`, kit.Schema))))
 	return s.Commit()
 }
 
-func TestScratch(t *testing.T) {
+func TestFolder(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "disc")
 	require.NoError(t, makeDisc(t, path, false, "one"))
@@ -51,26 +45,15 @@ func TestScratch(t *testing.T) {
 	assert.NoError(t, err)
 }
 
-func TestScratchRefused(t *testing.T) {
+func TestFolderOutside(t *testing.T) {
 	dir := t.TempDir()
-	for name, step := range map[string]func(s *Set) error{
-		"out of the scratch folder": func(s *Set) error { return s.Take("a", "../new/x") },
-		"nothing there":             func(s *Set) error { return s.Take("a", "absent") },
-		"folder outside":            func(s *Set) error { return s.Folder("../a") },
-	} {
-		t.Run(name, func(t *testing.T) {
-			s, err := NewFolder(t.Context(), filepath.Join(dir, "new"), false, Manifest{})
-			require.NoError(t, err)
-			defer s.Abort()
-			_, err = s.Scratch()
-			require.NoError(t, err)
-			assert.Error(t, step(s))
-			s.Abort()
-			holds(t, dir)
-			_, err = s.Scratch()
-			assert.Error(t, err, "a finished set has no scratch folder")
-		})
-	}
+	s, err := NewFolder(t.Context(), filepath.Join(dir, "new"), false, Manifest{})
+	require.NoError(t, err)
+	defer s.Abort()
+	assert.Error(t, s.Folder("../a"))
+	s.Abort()
+	assert.Error(t, s.Folder("a"), "a finished set takes none")
+	holds(t, dir)
 }
 
 func TestFolderKeptFile(t *testing.T) {
