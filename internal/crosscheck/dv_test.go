@@ -148,7 +148,13 @@ const dvTolerance = 2
 // pipe runs the converter on bytes.
 func pipe(t *testing.T, tool string, in []byte, args ...string) []byte {
 	t.Helper()
-	cmd := exec.CommandContext(t.Context(), tool, append([]string{"-hide_banner", "-v", "error"}, args...)...)
+	return pipeRaw(t, tool, in, append([]string{"-hide_banner", "-v", "error"}, args...)...)
+}
+
+// pipeRaw runs any tool on bytes.
+func pipeRaw(t *testing.T, tool string, in []byte, args ...string) []byte {
+	t.Helper()
+	cmd := exec.CommandContext(t.Context(), tool, args...)
 	var out, complaints bytes.Buffer
 	cmd.Stdin, cmd.Stdout, cmd.Stderr = bytes.NewReader(in), &out, &complaints
 	require.NoError(t, cmd.Run(), "%s", complaints.String())

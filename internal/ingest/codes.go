@@ -37,7 +37,9 @@ func fromCodes(c *pixfmt.Codes, k *colorimetry.Coding, r *timing.Raster) *Pictur
 	return p
 }
 
-// rowOf returns which row of a plane belongs to row j of the picture.
+// rowOf returns which row of a plane belongs to row j of the picture. In DV
+// the two of a pair of lines share CB and CR as elsewhere, though each lies on
+// one of them.
 func rowOf(r *timing.Raster, c *pixfmt.Codes, plane, j int) int {
 	switch {
 	case plane == 0 || c.Down == 1:

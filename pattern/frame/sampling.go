@@ -24,11 +24,12 @@ const (
 	// H.262, memory). Row 2k of the chroma planes belongs to the former.
 	S420Field
 	// S411 has chroma at luma samples 0, 4, 8 ... of every row, as DV of 525
-	// lines (SMPTE 314M, memory).
+	// lines (co-sited: yuv4mpeg(5) of mjpegtools 2.1.0; that DV has it so, SMPTE
+	// 314M: memory).
 	S411
 	// S420DV is 4:2:0 of DV of 625 lines: in each field CR lies on the first
-	// line of a pair and CB on the second, co-sited across (IEC 61834-2, that CR
-	// comes first: memory). Rows of the chroma planes belong to the two fields in
+	// line of a pair and CB on the second, co-sited across (IEC 61834-2: memory;
+	// y4mscaler of mjpegtools 2.1.0 takes 420paldv so, secondary). Rows of the chroma planes belong to the two fields in
 	// turn, as those of S420Field.
 	S420DV
 	numSamplings
