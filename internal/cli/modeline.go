@@ -48,8 +48,9 @@ by which a set that has no data channel can be announced to the kernel.
 At 720, 1440 and 2880 pixels the timing is that of CEA-861 where it lists the
 raster. At other widths the picture keeps its share of the line, and clock (in
 steps of 10 kHz, as an EDID has it) and blanking are chosen so that the line rate
-comes nearest. --timing bt601 puts sync where a studio signal has it: on 525
-lines CEA-861 has it 3 samples of 13.5 MHz late, and the picture stands left.
+comes nearest. --timing bt601 puts the picture where a studio signal has it: on
+525 lines CEA-861 has sync 3 samples of 13.5 MHz late, so that the picture stands
+left, and the rows of 480i one line of the field high.
 
 A wrong mode can damage a set, above all one with a fixed line rate. Boot screens
 run at 31 kHz or more: connect the set when the mode is up and its line rate has
@@ -82,7 +83,7 @@ been measured.
 	f := cmd.Flags()
 	f.SortFlags = false
 	f.IntVar(&o.Width, "width", 0, "pixels in a line, 256 to 4095 (720; 1440 with --input digital)")
-	f.StringVar(&o.Timing, "timing", "cea", "where sync stands: cea, or bt601 as in a studio")
+	f.StringVar(&o.Timing, "timing", "cea", "where the picture stands between the syncs: cea, or bt601 as in a studio")
 	f.StringVar(&o.Input, "input", "analog", "the link: analog or digital")
 	f.StringVar(&o.Connector, "connector", "", "the kernel's name of the output (VGA-1; HDMI-A-1 with --input digital)")
 	f.StringVar(&o.EDID, "edid", "", "also write the EDID to a file; - is standard output, and nothing else goes there")

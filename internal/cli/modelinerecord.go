@@ -44,6 +44,7 @@ func (o *modelineOptions) record(j modelineJob) *table.Record {
 		table.Field{Name: "Field rate of the raster", Unit: "Hz", Decimals: 5, Value: wanted},
 		table.Field{Name: "Field rate, difference", Unit: "Hz", Decimals: 5, Value: field - wanted},
 		table.Field{Name: "Picture later than BT.601", Unit: "us", Decimals: 3, Value: m.Late().Float64()},
+		table.Field{Name: "Picture higher than the raster", Unit: "lines of the field", Decimals: 1, Value: m.Up().Float64()},
 		table.Field{Name: "Row 0 is line", Value: m.First},
 	)
 	if o.EDID != "" {
@@ -121,15 +122,17 @@ func (o *modelineOptions) notes(j modelineJob) (notes []string) {
 	if late := m.Late().Float64(); math.Abs(late) >= .1 {
 		say("Sync is where CEA-861 has it, %.1f samples of 13.5 MHz (%.3f us) later than in ITU-R BT.601, so the picture stands that much to the left of a studio signal's; --timing bt601 puts it right.", -late*13.5, -late)
 	} else if m.Placing == modeline.BT601 && m.Raster.Scan.System == timing.System525 {
-		say("Sync is where ITU-R BT.601 has it, 3 samples of 13.5 MHz earlier than in CEA-861: what expects a format of CEA-861 may not take it for one.")
+		say("Sync is where ITU-R BT.601 has it, 3 samples of 13.5 MHz earlier than in CEA-861: what expects a format of CEA-861 may not take it for one, and edid-decode warns of the likeness at 1440 and 2880 pixels.")
 	}
 	if least, most, source := m.SyncLimits(); m.Microseconds(m.H.Sync).Float64() < least || m.Microseconds(m.H.Sync).Float64() > most {
 		say("Line sync is %.3f us wide, outside the %.2f to %.2f us of %s; sets take it (common practice).", m.Microseconds(m.H.Sync).Float64(), least, most, source)
 	}
-	if m.OneRowUp() {
-		say("The top row of %s belongs to field 2, but display controllers send even rows in field 1: the picture stands one row, half a line of the field, higher than in a file, and its fields change places in time.", m.Raster.Name)
-	} else if m.Interlaced() && m.Raster.Scan.System == timing.System525 && m.First != 22 {
-		say("CEA-861 begins at line 22 and this raster at %d; for the rows of CEA-861 use raster 480i-cea.", m.First)
+	switch up := m.Up(); {
+	case m.Raster.Lines[0].Field == 2:
+		say("The top row of %s belongs to field 2, but display controllers send even rows in field 1 (common practice): the fields change places in time, and the picture stands half a line of the field %s than in a file.",
+			m.Raster.Name, map[bool]string{true: "higher", false: "lower"}[up.Num > 0])
+	case up.Num != 0:
+		say("Rows are where CEA-861 has them: the picture stands %s of the field higher than in a file of %s; --timing bt601 has it on its own lines.", count(int(up.Num), "line"), m.Raster.Name)
 	}
 	if j.Display.Input == modeline.Digital {
 		if m.Clock < linkLeast {

@@ -63,6 +63,10 @@ type Display struct {
 // year of manufacture: of this layout, so that the same set has the same bytes.
 const year = 2025
 
+// leastClock is the least pixel clock, in units of ClockStep, that edid-decode
+// does not take for invalid data.
+const leastClock = 1000
+
 // Check says what an EDID cannot hold, or nil.
 func (e *Display) Check() error {
 	if err := checkName(e.Name); err != nil {
@@ -72,6 +76,10 @@ func (e *Display) Check() error {
 		return fmt.Errorf("a digital input has no setup: black is a code")
 	}
 	for _, m := range e.Modes {
+		if m.Clock < leastClock {
+			return fmt.Errorf("width %d: readers of an EDID take its pixel clock of %.2f MHz, below 10 MHz, for invalid data; use 540 pixels or more, or the modeline alone",
+				m.H.Active, float64(m.Clock)/100)
+		}
 		if e.Setup && m.Raster.Scan.System == timing.System625 {
 			return fmt.Errorf("7.5 IRE setup belongs to 525 lines, and %s has 625", m.Raster.Name)
 		}

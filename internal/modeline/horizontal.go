@@ -14,17 +14,18 @@ type place struct {
 
 // place returns that of a system. CEA-861 (secondary): 720 739 801 858 and 720
 // 732 795 864 at 13.5 MHz. BT.601-5 table 2: sample 0 is 122 and 132 samples
-// after 0H; the sync of 4.7 us is that of SMPTE 170M table 2 and ITU-R BT.1700
-// Annex 1 Part B table 2.
+// after 0H. So on 625 lines the two agree, and the sync of 4.667 us lies within
+// 4.7 +- 0.2 (ITU-R BT.1700 Annex 1 Part B table 2); on 525 lines that of
+// CEA-861, 4.593 us, is not the 4.70 +- 0.10 of SMPTE 170M table 2.
 func (p Placing) place(r *timing.Raster) place {
 	us := func(samples int64) timing.Ratio { return timing.Int(samples).Mul(timing.R(2, 27)) }
 	switch {
+	case r.Scan.System == timing.System625:
+		return place{r.Start, us(63)}
 	case p == BT601:
 		return place{r.Start, timing.R(47, 10)}
-	case r.Scan.System == timing.System525:
-		return place{timing.Int(119), us(62)}
 	default:
-		return place{timing.Int(132), us(63)}
+		return place{timing.Int(119), us(62)}
 	}
 }
 

@@ -32,13 +32,13 @@ const (
 	MaxWidth = 4095
 )
 
-// Placing says where in the blanking the line sync stands.
+// Placing says where the picture stands between the syncs.
 type Placing int
 
-// The two placings differ on 525 lines only, by 3 samples of 13.5 MHz.
+// Along the line the two differ on 525 lines only, by 3 samples of 13.5 MHz.
 const (
 	CEA861 Placing = iota // as display links and kernels have it
-	BT601                 // as in a studio: sample 0 of a file at its own time after 0H
+	BT601                 // as in a studio: sample 0 and row 0 of a file where its raster has them
 
 	numPlacings
 )
@@ -99,9 +99,10 @@ func New(r *timing.Raster, width int, p Placing) (*Mode, error) {
 	return m, nil
 }
 
-// vertical places the rows on the raster's own lines. Rows go out alternately,
-// and the even ones are those of the first field (common practice of display
-// controllers). So a raster that begins with a line of field 2 goes one row up.
+// vertical places the rows: where CEA-861 has as many, or on the raster's own
+// lines. Rows go out alternately, and the even ones are those of the first field
+// (common practice of display controllers). So a raster that begins with a line
+// of field 2 cannot have its own, and goes up by half a line of the field.
 func (m *Mode) vertical() {
 	r := m.Raster
 	// The line of the first vertical sync pulse: 525/60 counts from the
@@ -112,17 +113,27 @@ func (m *Mode) vertical() {
 	if r.Scan.System == timing.System625 {
 		begin = 1
 	}
+	rows := r.Height() / r.Scan.Fields
 	m.First = r.Lines[0].Number
-	if m.OneRowUp() {
+	if r.Lines[0].Field == 2 {
 		m.First = int(r.Lines[0].Position(r.Scan.System).Sub(timing.R(1, 2)).Num)
 	}
-	m.V = Axis{Active: r.Height() / r.Scan.Fields, Sync: sync, Back: m.First - begin - sync}
+	// The first lines of CEA-861 (secondary), from its back porches of 15 and 19.
+	switch {
+	case m.Placing == CEA861 && rows == 240:
+		m.First = 22
+	case m.Placing == CEA861 && rows == 288:
+		m.First = 23
+	}
+	m.V = Axis{Active: rows, Sync: sync, Back: m.First - begin - sync}
 	m.V.Front = r.Scan.Lines/r.Scan.Fields - m.V.Total()
 }
 
-// OneRowUp reports that the picture stands a row, half a field line, above
-// where its raster has it; see vertical.
-func (m *Mode) OneRowUp() bool { return m.Raster.Lines[0].Field == 2 }
+// Up returns by how many lines of the field the picture stands above where its
+// raster has it; below 0 it stands lower.
+func (m *Mode) Up() timing.Ratio {
+	return m.Raster.Lines[0].Position(m.Raster.Scan.System).Sub(timing.Int(int64(m.First)))
+}
 
 // Interlaced reports whether two fields make a frame.
 func (m *Mode) Interlaced() bool { return m.Raster.Scan.Interlaced() }

@@ -8,8 +8,8 @@ import (
 )
 
 // Sizes of a picture that an EDID is given here, in mm: it has a byte for
-// centimeters.
-const minSize, maxSize = 50, 2550
+// centimeters, and edid-decode doubts what is below 10 of them.
+const minSize, maxSize = 100, 2550
 
 func checkSize(width, height int) error {
 	for _, n := range []int{width, height} {

@@ -23,31 +23,47 @@ type EDIDTiming struct {
 	verticals, horizontals int    // lines that were read
 }
 
-// CheckEDID lets edid-decode judge an EDID, and returns what it says of it and
-// the detailed timings in order. The test fails on any failure or warning.
-func CheckEDID(t testing.TB, edid []byte) (text string, timings []EDIDTiming) {
+// EDIDReport is what edid-decode says of an EDID: its text, the detailed timings
+// in order, and its warnings without the block that they are about.
+type EDIDReport struct {
+	Text     string
+	Timings  []EDIDTiming
+	Warnings []string
+}
+
+// CheckEDID lets edid-decode judge an EDID. The test fails when it finds a
+// failure; of warnings it is for the caller to say which are meant.
+func CheckEDID(t testing.TB, edid []byte) EDIDReport {
 	t.Helper()
-	path := Need(t, "edid-decode")
-	text, err := checkEDID(t, path, edid)
-	if err == nil {
-		timings, err = parseEDIDTimings(text)
-	}
+	r, err := checkEDID(t, Need(t, "edid-decode"), edid)
 	if err != nil {
 		t.Fatalf("oracle: %v", err)
 	}
-	return text, timings
+	return r
 }
 
-func checkEDID(t testing.TB, path string, edid []byte) (string, error) {
+func checkEDID(t testing.TB, path string, edid []byte) (r EDIDReport, err error) {
 	cmd := exec.CommandContext(t.Context(), path, "--check", "--skip-hex-dump", "--skip-sha")
 	cmd.Stdin = bytes.NewReader(edid)
 	out, err := cmd.CombinedOutput()
-	text := string(out)
-	// It ends with a verdict, and before that lists what it found.
-	if err != nil || !strings.Contains(text, "EDID conformity: PASS") || strings.Contains(text, "Warnings:") || strings.Contains(text, "Failures:") {
-		return "", fmt.Errorf("edid-decode finds faults (%v):\n%s", err, text)
+	r.Text = string(out)
+	// It ends with a verdict, and lists before that what it found.
+	if err != nil || !strings.Contains(r.Text, "EDID conformity: PASS") || strings.Contains(r.Text, "Failures:") {
+		return r, fmt.Errorf("edid-decode finds faults (%v):\n%s", err, r.Text)
 	}
-	return text, nil
+	if _, list, ok := strings.Cut(r.Text, "\nWarnings:\n"); ok {
+		list, _, _ = strings.Cut(list, "\nEDID conformity:")
+		for _, line := range strings.Split(list, "\n") {
+			if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "Block ") {
+				r.Warnings = append(r.Warnings, line)
+			}
+		}
+		if len(r.Warnings) == 0 {
+			return r, fmt.Errorf("edid-decode: warnings that are not understood:\n%s", r.Text)
+		}
+	}
+	r.Timings, err = parseEDIDTimings(r.Text)
+	return r, err
 }
 
 // parseEDIDTimings reads the lines of the detailed timings:

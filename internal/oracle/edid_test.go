@@ -29,9 +29,10 @@ func bytesOf(t *testing.T) []byte {
 }
 
 func TestCheckEDID(t *testing.T) {
-	_, timings := CheckEDID(t, bytesOf(t))
-	require.Len(t, timings, 2)
-	i, p := timings[0], timings[1]
+	r := CheckEDID(t, bytesOf(t))
+	assert.Empty(t, r.Warnings)
+	require.Len(t, r.Timings, 2)
+	i, p := r.Timings[0], r.Timings[1]
 	assert.Equal(t, []int{1440, 480, 38, 124, 114, 4, 3, 15, 400, 300}, []int{i.Width, i.Rows, i.HFront, i.HSync, i.HBack, i.VFront, i.VSync, i.VBack, i.SizeH, i.SizeV})
 	assert.True(t, i.Interlaced)
 	assert.False(t, i.HPositive || i.VPositive || p.Interlaced)
@@ -39,6 +40,14 @@ func TestCheckEDID(t *testing.T) {
 	assert.Equal(t, 27.0, i.Clock)
 	assert.Equal(t, 240, p.Rows)
 	assert.Empty(t, p.Halves)
+}
+
+// A sync one pixel later than that of format 6 of CEA-861 is warned of.
+func TestCheckEDIDWarns(t *testing.T) {
+	b := bytesOf(t)
+	b[62]++
+	b[127]--
+	assert.Equal(t, []string{"Detailed Timing Descriptor #1: DTD is similar but not identical to VIC 6."}, CheckEDID(t, b).Warnings)
 }
 
 // What is wrong must not pass: a sum, and a timing outside the range limits.
