@@ -15,12 +15,20 @@ import (
 	"backporch/internal/output"
 )
 
-// Exit codes: 0 done, 1 work failed, 2 command line wrong.
+// Exit codes: 0 done, 1 work failed, 2 command line wrong, 3 done and out of
+// tolerance.
 const (
 	exitDone   = 0
 	exitFailed = 1
 	exitUsage  = 2
+	exitOut    = 3
 )
+
+// errOut ends a command that has measured and said what it found, which is out
+// of tolerance, not fit, or cannot be told. Nothing more is printed.
+type errOut struct{}
+
+func (errOut) Error() string { return "out of tolerance" }
 
 // Streams are what a command may touch of the outside.
 type Streams struct {
@@ -73,6 +81,8 @@ func Run(ctx context.Context, s *Streams, args []string) int {
 		return exitDone
 	case output.IsClosedPipe(err):
 		return exitFailed // the reader has gone: there is nobody to tell
+	case errors.Is(err, errOut{}):
+		return exitOut
 	}
 	fmt.Fprintln(s.Err, "backporch: "+err.Error())
 	var usage *usageError

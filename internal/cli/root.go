@@ -26,8 +26,9 @@ The shortest useful commands:
   backporch scope bars-eg1           the picture that your own scope must show
   backporch compare bars-eg1         source and set with setup and without`
 
-const exitCodes = `Exit codes: 0 done, 1 the work failed, 2 the command line is wrong. An interrupted
-or failed run leaves nothing half-written under the name of its output.`
+const exitCodes = `Exit codes: 0 done, 1 the work failed, 2 the command line is wrong, 3 measured and
+out of tolerance, not fit, or not to be told. An interrupted or failed run leaves
+nothing half-written under the name of its output.`
 
 const caution = `Inside a picture-tube set there are lethal voltages, also after it is unplugged.
 Follow the maker's service data and local codes; if you are not trained and
