@@ -120,7 +120,7 @@ func (o *modelineOptions) notes(j modelineJob) (notes []string) {
 	m := j.Mode
 	say := func(format string, args ...any) { notes = append(notes, fmt.Sprintf(format, args...)) }
 	if late := m.Late().Float64(); math.Abs(late) >= .1 {
-		say("Sync is where CEA-861 has it, %.1f samples of 13.5 MHz (%.3f us) later than in ITU-R BT.601, so the picture stands that much to the left of a studio signal's; --timing bt601 puts it right.", -late*13.5, -late)
+		say("Sync is where CEA-861 has it, 3 samples of 13.5 MHz later than in ITU-R BT.601, so the picture stands %.3f us to the left of a studio signal's; --timing bt601 puts it right.", -late)
 	} else if m.Placing == modeline.BT601 && m.Raster.Scan.System == timing.System525 {
 		say("Sync is where ITU-R BT.601 has it, 3 samples of 13.5 MHz earlier than in CEA-861: what expects a format of CEA-861 may not take it for one, and edid-decode warns of the likeness at 1440 and 2880 pixels.")
 	}

@@ -84,6 +84,9 @@ func (e *Display) Check() error {
 			return fmt.Errorf("7.5 IRE setup belongs to 525 lines, and %s has 625", m.Raster.Name)
 		}
 	}
+	if m := e.Modes; len(m) == 2 && m[0].numbers() == m[1].numbers() {
+		return fmt.Errorf("also %s: its mode is that of %s; name another raster, or none", m[1].Raster.Name, m[0].Raster.Name)
+	}
 	return checkSize(e.Width, e.Height)
 }
 

@@ -88,6 +88,8 @@ func TestEDIDRefuses(t *testing.T) {
 		{`7.5 IRE setup belongs to 525 lines, and 576i has 625`, func(d *Display) { d.Modes, d.Setup = []*Mode{pal}, true }},
 		{`width 320: readers of an EDID take its pixel clock of 6.01 MHz, below 10 MHz, for invalid data; use 540 pixels or more`,
 			func(d *Display) { d.Modes = []*Mode{ntsc, mode(t, "240p", 320, CEA861)} }},
+		{`also 480i-cea: its mode is that of 480i; name another raster, or none`,
+			func(d *Display) { d.Modes = []*Mode{ntsc, mode(t, "480i-cea", 720, CEA861)} }},
 		{`a picture of 10 x 300 mm: each is within 100 to 2550 mm`, func(d *Display) { d.Width = 10 }},
 	} {
 		d := display(Analog, ntsc)
