@@ -1,0 +1,342 @@
+package trace
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// A column is one column of numbers and what its heading says.
+type column struct {
+	index int // in the file, from 0
+	name  string
+	size  float64 // of its unit, in seconds or mV; 0 if it has none
+	of    quantity
+	clock bool // it is a time
+	count bool // it numbers the samples
+}
+
+// headings are what stands above the samples.
+type headings struct {
+	all             []column
+	interval, start float64 // seconds; 0 if not said
+}
+
+// columns are the places of what is wanted in a row; -1 for what is not there.
+type columns struct{ at, signal, second int }
+
+// headings reads the lines above the samples.
+func (f *form) headings(head []string, first int) *headings {
+	h := &headings{}
+	last := f.numbers[len(f.numbers)-1]
+	var names, units []string
+	for i := first - 1; i >= 0; i-- {
+		cells := f.split(nil, head[i])
+		if h.fact(f, cells) || len(cells) <= last || names != nil {
+			continue
+		}
+		switch {
+		case units == nil && f.allUnits(cells):
+			units = cells
+		case f.isHeading(cells):
+			names = cells
+			h.sideFacts(f, cells, head[i+1:first])
+		}
+	}
+	for i := first; i < min(len(head), first+60); i++ { // settings may stand to the left of the samples
+		if f.numbers[0] >= 2 {
+			h.fact(f, f.split(nil, head[i])[:2])
+		}
+	}
+	for _, c := range f.numbers {
+		h.all = append(h.all, columnOf(c, cell(names, c), cell(units, c)))
+	}
+	h.findClock(f, head[first:])
+	return h
+}
+
+func cell(cells []string, i int) string {
+	if i < len(cells) {
+		return cells[i]
+	}
+	return ""
+}
+
+// columnOf reads the heading of one column and the unit below it.
+func columnOf(index int, name, unit string) column {
+	c := column{index: index}
+	c.name, c.size, c.of = unitOf(strings.TrimLeft(name, "#% "))
+	if size, q := unitWord(strings.Trim(unit, "()[] ")); q != noQuantity {
+		c.size, c.of = size, q
+	}
+	low := strings.ToLower(c.name)
+	c.clock = c.of == ofTime || c.of == noQuantity && (strings.HasPrefix(low, "time") || low == "t" || low == "x" || low == "x-axis" || low == "x axis")
+	switch low {
+	case "index", "sample", "samples", "point", "points", "sequence", "no", "no.", "n", "nr", "#":
+		c.count, c.clock = c.of == noQuantity, false
+	}
+	if strings.EqualFold(strings.TrimSpace(unit), "sequence") {
+		c.count, c.clock = true, false
+	}
+	if c.name == "" {
+		c.name = fmt.Sprintf("column %d", index+1)
+	}
+	return c
+}
+
+// allUnits reports a row of units alone.
+func (f *form) allUnits(cells []string) bool {
+	n := 0
+	for _, c := range f.numbers {
+		text := strings.Trim(cell(cells, c), "()[] ")
+		if _, q := unitWord(text); q == noQuantity && !strings.EqualFold(text, "sequence") && text != "" {
+			return false
+		}
+		if text != "" {
+			n++
+		}
+	}
+	return n > 0
+}
+
+// isHeading reports a row whose first cell above numbers is none.
+func (f *form) isHeading(cells []string) bool {
+	text := cell(cells, f.numbers[0])
+	_, number := f.parse(text)
+	return text != "" && !number
+}
+
+// fact takes the sample interval or rate from a row such as "Sample Interval,4e-9",
+// and reports whether it was one.
+func (h *headings) fact(f *form, cells []string) bool {
+	if len(cells) == 0 {
+		return false
+	}
+	key, value := strings.Trim(cells[0], "#% "), cell(cells, 1)
+	if k, v, ok := strings.Cut(key, ":"); ok {
+		key, value = k, v+" "+value
+	} else if k, v, ok := strings.Cut(key, "="); ok {
+		key, value = k, v+" "+value
+	}
+	size := ""
+	value = strings.TrimSpace(value)
+	at := strings.IndexFunc(value, func(r rune) bool { return !strings.ContainsRune("+-.,0123456789eE", r) })
+	if at > 0 {
+		value, size = value[:at], value[at:]
+	} else {
+		size = cell(cells, 2)
+	}
+	v, ok := f.parse(value)
+	if !ok {
+		if v, ok = (&form{}).parse(value); !ok {
+			return false
+		}
+	}
+	switch kindOfFact(key) {
+	case "interval":
+		h.interval = v * prefixed(size)
+	case "rate":
+		if v > 0 {
+			h.interval = 1 / (v * prefixed(size))
+		}
+	case "start":
+		h.start = v * prefixed(size)
+	default:
+		return false
+	}
+	return true
+}
+
+// kindOfFact says what a heading is about: "interval", "rate", "start" or "".
+func kindOfFact(key string) string {
+	key = strings.ToLower(key)
+	switch {
+	case strings.Contains(key, "increment") || strings.Contains(key, "interval") || strings.Contains(key, "sample period") || strings.Contains(key, "sampling period") || key == "xinc" || key == "dt" || key == "delta t":
+		return "interval"
+	case strings.Contains(key, "sample rate") || strings.Contains(key, "sampling rate") || strings.Contains(key, "samples per second") || strings.Contains(key, "sampling frequency"):
+		return "rate"
+	case key == "start" || key == "start time" || key == "x start" || key == "xorigin":
+		return "start"
+	}
+	return ""
+}
+
+// sideFacts takes start and increment from the row below headings of that name.
+func (h *headings) sideFacts(f *form, names []string, below []string) {
+	for c, name := range names {
+		kind := kindOfFact(name)
+		if kind == "" || slices.Contains(f.numbers, c) {
+			continue
+		}
+		for _, line := range below {
+			if v, ok := f.parse(cell(f.split(nil, line), c)); ok {
+				if kind == "interval" {
+					h.interval = v
+				} else if kind == "start" {
+					h.start = v
+				}
+			}
+		}
+	}
+}
+
+// findClock marks the first column as time where no heading says so and it
+// advances as one.
+func (h *headings) findClock(f *form, rows []string) {
+	for _, c := range h.all {
+		if c.clock {
+			return
+		}
+	}
+	if len(h.all) < 2 || h.all[0].of == ofVoltage {
+		return
+	}
+	var v []float64
+	for _, line := range rows {
+		if x, ok := f.parse(cell(f.split(nil, line), h.all[0].index)); ok {
+			v = append(v, x)
+		}
+	}
+	d := differences(v)
+	for _, x := range d {
+		if x < 0 {
+			return
+		}
+	}
+	if len(d) == 0 || v[len(v)-1] <= v[0] {
+		return
+	}
+	if h.interval > 0 && (h.all[0].count || d[0] == 1) {
+		h.all[0].count = true
+		return
+	}
+	if !h.all[0].count {
+		h.all[0].clock = true
+	}
+}
+
+// choose finds the columns that are wanted.
+func (h *headings) choose(o Options) (columns, error) {
+	c := columns{-1, -1, -1}
+	var signals []column
+	for _, x := range h.all {
+		if !x.clock && !x.count {
+			signals = append(signals, x)
+		}
+	}
+	if o.Time != "" {
+		x, err := find(h.all, o.Time, "--time-column", func(n int) int { return slices.IndexFunc(h.all, func(x column) bool { return x.index == n-1 }) })
+		if err != nil {
+			return c, err
+		}
+		c.at = x.index
+		signals = slices.DeleteFunc(signals, func(s column) bool { return s.index == x.index })
+	}
+	if len(signals) == 0 {
+		return c, errors.New("there is no column of a signal beside the time; export the samples of a channel")
+	}
+	nth := func(n int) int {
+		if n < 1 || n > len(signals) {
+			return -1
+		}
+		return n - 1
+	}
+	switch {
+	case o.Channel != "":
+		x, err := find(signals, o.Channel, "--channel", nth)
+		if err != nil {
+			return c, err
+		}
+		c.signal = x.index
+	case len(signals) > 1:
+		return c, fmt.Errorf("the file has %d signals; choose one with --channel: %s", len(signals), namesOf(signals))
+	default:
+		c.signal = signals[0].index
+	}
+	if o.Sync != "" {
+		x, err := find(signals, o.Sync, "--sync-channel", nth)
+		if err != nil {
+			return c, err
+		}
+		if x.index != c.signal {
+			c.second = x.index
+		}
+	}
+	if c.at < 0 { // the nearest to the left of the signal: each channel may have its own
+		for _, x := range h.all {
+			if x.clock && (c.at < 0 || x.index < c.signal) {
+				c.at = x.index
+			}
+		}
+	}
+	return c, nil
+}
+
+// find looks a column up by its heading, else by its number.
+func find(list []column, text, flag string, nth func(int) int) (column, error) {
+	for _, x := range list {
+		if strings.EqualFold(x.name, strings.TrimSpace(text)) {
+			return x, nil
+		}
+	}
+	if name, _, q := unitOf(text); q != noQuantity {
+		for _, x := range list {
+			if strings.EqualFold(x.name, name) {
+				return x, nil
+			}
+		}
+	}
+	if n, err := strconv.Atoi(text); err == nil {
+		if i := nth(n); i >= 0 {
+			return list[i], nil
+		}
+	}
+	return column{}, fmt.Errorf("%s: the file has no column %q; it has %s", flag, text, namesOf(list))
+}
+
+func namesOf(list []column) string {
+	var names []string
+	for _, x := range list {
+		names = append(names, x.name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// name returns the heading of a column of the file.
+func (h *headings) name(index int) string {
+	for _, c := range h.all {
+		if c.index == index {
+			return c.name
+		}
+	}
+	return ""
+}
+
+// unit returns how many mV the unit of a column is, and what was assumed.
+func (h *headings) unit(index int, told string) (size float64, note string, err error) {
+	if told != "" {
+		size, q := unitWord(told)
+		if q != ofVoltage {
+			return 0, "", fmt.Errorf("--scope-unit: %q is neither V nor mV", told)
+		}
+		return size, "", nil
+	}
+	for _, c := range h.all {
+		if c.index == index && c.of == ofVoltage {
+			return c.size, "", nil
+		}
+	}
+	return 1e3, fmt.Sprintf("Column %q has no unit; it is read as volts.", h.name(index)), nil
+}
+
+// timeUnit returns how many seconds the unit of a column is, or 0.
+func (h *headings) timeUnit(index int) float64 {
+	for _, c := range h.all {
+		if c.index == index && c.of == ofTime {
+			return c.size
+		}
+	}
+	return 0
+}
