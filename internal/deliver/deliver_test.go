@@ -3,6 +3,7 @@ package deliver
 import (
 	"context"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -10,6 +11,7 @@ import (
 	"backporch/internal/ffmpeg"
 	"backporch/internal/oracle"
 	"backporch/internal/render"
+	"backporch/internal/table"
 	"backporch/pattern"
 	"backporch/timing"
 )
@@ -50,20 +52,36 @@ func encoded(t testing.TB, tool *ffmpeg.Tool, j *Job) string {
 	return path
 }
 
-func TestEncodeTry(t *testing.T) {
+// proved makes the file and proves it.
+func proved(t testing.TB, tool *ffmpeg.Tool, j *Job) *Proof {
+	t.Helper()
+	p, err := j.Prove(context.Background(), tool, encoded(t, tool, j))
+	require.NoError(t, err)
+	return p
+}
+
+// text is the proof as a person reads it.
+func text(t testing.TB, p *Proof) string {
+	t.Helper()
+	var b strings.Builder
+	require.NoError(t, p.Document().Write(&b, table.Text, 0))
+	return b.String()
+}
+
+// TestEveryTarget: files of every target on every raster prove themselves.
+func TestEveryTarget(t *testing.T) {
 	tool := needTool(t)
 	for _, x := range Targets() {
 		for _, r := range x.Rasters {
-			j := laidOut(t, x.Name, r, "bars-eg1", 10)
-			if j.Raster.Scan.System == timing.System625 {
-				j = laidOut(t, x.Name, r, "bars-full", 10)
-			}
-			p := encoded(t, tool, j)
-			pr, err := tool.Probe(context.Background(), p)
-			require.NoError(t, err)
-			f, k, err := tool.Frames(context.Background(), p)
-			require.NoError(t, err)
-			t.Logf("%s %s: %s %v %v %+v %+v\n %d %d %+v %+v", x.Name, r, pr.Format, pr.Duration, pr.BitRate, *pr.Video, pr.Audio, len(f), len(k), f[0], k[0])
+			t.Run(x.Name+"/"+r, func(t *testing.T) {
+				spec := "bars-eg1"
+				if timing.Lookup(r).Scan.System == timing.System625 {
+					spec = "pluge"
+				}
+				p := proved(t, tool, laidOut(t, x.Name, r, spec, 20))
+				t.Log("\n" + text(t, p))
+				require.True(t, p.OK, "%s", p.Error())
+			})
 		}
 	}
 }

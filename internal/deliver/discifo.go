@@ -3,7 +3,6 @@ package deliver
 import (
 	"encoding/binary"
 	"fmt"
-	"time"
 )
 
 // The navigation of a DVD-Video disc, read back from its IFO files. Offsets are
@@ -18,8 +17,8 @@ type discTitle struct {
 	Video    [2]byte
 	Audio    [][8]byte
 	Chains   int
-	Time     time.Duration
-	Frames   byte // bits 7-6 of the last byte of a time: 01 25, 11 30 frames a second
+	Frames   int // of all cells
+	Rate     int // frames that the disc counts in a second, 25 or 30 (for 29.97)
 	Links    [3]uint16
 	Still    byte
 	Programs []byte // first cell of each
@@ -34,7 +33,7 @@ type discTitle struct {
 // discCell is a part of a program chain.
 type discCell struct {
 	Still       byte // seconds; 255 without end
-	Time        time.Duration
+	Frames      int
 	First, Last uint32 // sectors of the title's VOBs together
 	Command     discCommand
 }
@@ -104,18 +103,20 @@ func (f *ifo) begins(name, word string) error {
 	return nil
 }
 
-// time reads hours, minutes, seconds and frames in binary-coded decimals.
-func (f *ifo) time(at int) (time.Duration, byte) {
+// time reads hours, minutes, seconds and frames in binary-coded decimals, and
+// returns frames. A disc of 525 lines counts 30 in a second, and drops none, so
+// that its clock is 0.1 % slow. Bits 7 and 6 of the last byte tell the rate: 1
+// for 25, 3 for 30.
+func (f *ifo) time(at int) (frames, rate int) {
 	b := f.bytes(at, 4)
-	bcd := func(v byte) time.Duration { return time.Duration(v>>4)*10 + time.Duration(v&15) }
-	t := bcd(b[0])*time.Hour + bcd(b[1])*time.Minute + bcd(b[2])*time.Second
+	bcd := func(v byte) int { return int(v>>4)*10 + int(v&15) }
 	switch b[3] >> 6 {
 	case 1:
-		t += bcd(b[3]&0x3f) * time.Second / 25
+		rate = 25
 	case 3:
-		t += bcd(b[3]&0x3f) * time.Second * 1001 / 30000
+		rate = 30
 	}
-	return t, b[3] >> 6
+	return (bcd(b[0])*3600+bcd(b[1])*60+bcd(b[2]))*rate + bcd(b[3]&0x3f), rate
 }
 
 // commands reads the instructions of a program chain: before it, after it and
@@ -186,13 +187,13 @@ func readDiscTitle(b []byte) (*discTitle, error) {
 	for i := range min(int(f.u16(0x202)), 8) {
 		t.Audio = append(t.Audio, [8]byte(f.bytes(0x204+8*i, 8)))
 	}
-	t.Time, t.Frames = f.time(c + 4)
+	t.Frames, t.Rate = f.time(c + 4)
 	t.Programs = f.bytes(c+int(f.u16(c+0xe6)), int(f.u8(c+2)))
 	commands := f.commands(c)[2]
 	for i := range int(f.u8(c + 3)) {
 		at := c + int(f.u16(c+0xe8)) + 24*i
 		cell := discCell{Still: f.u8(at + 2), First: f.u32(at + 8), Last: f.u32(at + 20)}
-		cell.Time, _ = f.time(at + 4)
+		cell.Frames, _ = f.time(at + 4)
 		if n := int(f.u8(at + 3)); n > 0 && n <= len(commands) {
 			cell.Command = commands[n-1]
 		}

@@ -123,9 +123,8 @@ func (im *discImage) byName() []discFile {
 	return list
 }
 
-// write writes the image of the files in that folder. progress is called with
-// the sectors written.
-func (im *discImage) write(ctx context.Context, w io.Writer, folder string, progress func(sectors int)) error {
+// write writes the image of the files in that folder.
+func (im *discImage) write(ctx context.Context, w io.Writer, folder string) error {
 	sectors := im.iso()
 	for at, b := range im.udf() {
 		sectors[at] = b
@@ -152,9 +151,6 @@ func (im *discImage) write(ctx context.Context, w io.Writer, folder string, prog
 			return err
 		}
 		next += f.sectors()
-		if progress != nil {
-			progress(int(next))
-		}
 	}
 	return fill(im.Total)
 }

@@ -14,6 +14,7 @@ const (
 	tagPrimaries = "primaries"
 	tagTransfer  = "transfer"
 	tagShape     = "sample shape"
+	tagOrder     = "order of fields"
 )
 
 // A Proof is what an encoded file was found to be.
@@ -101,7 +102,7 @@ func (p *Proof) Document() *table.Record {
 		Notes: p.Notes,
 	}
 	checks := &table.Table{Name: "checks", Title: "The file", Columns: []table.Column{
-		{Name: "Check"}, {Name: "Want"}, {Name: "Got"}, {Name: "Right"}, {Name: "Remark"},
+		{Name: "Check"}, {Name: "Want"}, {Name: "Got"}, {Name: "Right"},
 	}}
 	for _, c := range p.Rows {
 		right := "yes"
@@ -111,7 +112,10 @@ func (p *Proof) Document() *table.Record {
 		case c.Unsaid != "":
 			right = "not stored"
 		}
-		checks.Add(c.Name, c.Want, c.Got, right, c.Unsaid)
+		if c.Unsaid != "" {
+			checks.Notes = append(checks.Notes, "Not stored: "+c.Name+". "+c.Unsaid+".")
+		}
+		checks.Add(c.Name, c.Want, c.Got, right)
 	}
 	r.Tables = append(r.Tables, checks)
 	if len(p.Patches) > 0 {

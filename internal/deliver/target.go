@@ -19,17 +19,24 @@ type Target struct {
 	Depths    []int   // bits a sample, the usual one first
 	Tolerance float64 // codes by which a patch may be off; 0: it is lossless
 	Audio     Audio   // if nothing is asked for
-	MaxRate   float64 // Mbit/s of the pictures within a second; 0: no limit
-	Rate      string  // where MaxRate is from
 	GOP       bool    // pictures lean on others: there is a longest distance between those that do not
 
-	muxer    string
-	encoder  string
-	sound    string // encoder of audio
-	codec    string // as ffprobe calls it
-	chroma   func(r *timing.Raster) string
-	settings func(j *Job) []string // of the encoder
-	unsaid   []unsaid
+	buffer    *buffer // that the pictures must pass; nil: any
+	muxer     string
+	container string // as ffprobe calls it
+	encoder   string
+	sound     string // encoder of audio
+	codec     string // as ffprobe calls it
+	chroma    func(r *timing.Raster) string
+	settings  func(j *Job) []string // of the encoder
+	unsaid    []unsaid
+}
+
+// A buffer is what a player reads pictures through: it fills at Rate, and a
+// picture is taken out whole.
+type buffer struct {
+	rate, size float64 // Mbit/s, Mbit
+	source     string
 }
 
 // unsaid is something that the kind of file has no place for.
@@ -51,8 +58,8 @@ func Targets() []*Target {
 		{
 			Name: "mpeg2-dvd", Title: "MPEG-2 program stream as DVD-Video has it", Use: "disc authoring, and players that take .mpg files",
 			Extension: ".mpg", Rasters: discRasters, Depths: []int{8}, Tolerance: 2, Audio: Silent,
-			MaxRate: 9.8, Rate: "DVD-Video: secondary", GOP: true,
-			muxer: "dvd", encoder: "mpeg2video", sound: "ac3", codec: "mpeg2video", chroma: always("420"), settings: mpeg2Settings,
+			GOP: true, buffer: &buffer{9.8, 1.835008, "DVD-Video: secondary"},
+			muxer: "dvd", container: "mpeg", encoder: "mpeg2video", sound: "ac3", codec: "mpeg2video Main", chroma: always("420"), settings: mpeg2Settings,
 			unsaid: []unsaid{
 				{tagShape, "MPEG-2 has the shape of the screen alone; a tube shows the right shape, a computer one that is 2.3 % off"},
 			},
@@ -60,24 +67,24 @@ func Targets() []*Target {
 		{
 			Name: "h264-mp4", Title: "H.264 in MP4, High profile, 4:2:0", Use: "media players, computers and boards with a video output",
 			Extension: ".mp4", Rasters: append(slices.Clone(discRasters), lowRasters...), Depths: []int{8}, Tolerance: 1, Audio: Silent,
-			MaxRate: 62.5, Rate: "H.264 table A-1 and A-2, High profile, level 4.1: memory", GOP: true,
-			muxer: "mp4", encoder: "libx264", sound: "aac", codec: "h264", chroma: always("420"), settings: h264Settings,
+			GOP: true, buffer: &buffer{62.5, 78.125, "H.264 tables A-1 and A-2, High profile, level 4.1: memory"},
+			muxer: "mp4", container: "mov,mp4,m4a,3gp,3g2,mj2", encoder: "libx264", sound: "aac", codec: "h264 High", chroma: always("420"), settings: h264Settings,
 		},
 		{
 			Name: "ffv1-mkv", Title: "FFV1 in Matroska, lossless 4:2:2", Use: "keeping, editing and media software",
 			Extension: ".mkv", Rasters: all, Depths: []int{10, 8}, Audio: NoAudio,
-			muxer: "matroska", encoder: "ffv1", sound: "pcm_s16le", codec: "ffv1", chroma: always("422"), settings: ffv1Settings,
+			muxer: "matroska", container: "matroska,webm", encoder: "ffv1", sound: "pcm_s16le", codec: "ffv1", chroma: always("422"), settings: ffv1Settings,
 		},
 		{
 			Name: "v210-mov", Title: "v210 in QuickTime, uncompressed 4:2:2 of 10 bits", Use: "editing, playout cards",
 			Extension: ".mov", Rasters: all, Depths: []int{10}, Audio: NoAudio,
-			muxer: "mov", encoder: "v210", sound: "pcm_s16le", codec: "v210", chroma: always("422"), settings: v210Settings,
+			muxer: "mov", container: "mov,mp4,m4a,3gp,3g2,mj2", encoder: "v210", sound: "pcm_s16le", codec: "v210", chroma: always("422"), settings: v210Settings,
 			unsaid: []unsaid{{tagRange, "QuickTime has no place for it; v210 is studio range"}},
 		},
 		{
 			Name: "dv", Title: "DV, 4:1:1 at 525 lines and 4:2:0 at 625", Use: "tape, DV recorders and playout of DV",
 			Extension: ".dv", Rasters: []string{"480i-dv", "576i-dv"}, Depths: []int{8}, Tolerance: 1, Audio: Silent,
-			muxer: "dv", encoder: "dvvideo", sound: "pcm_s16le", codec: "dvvideo",
+			muxer: "dv", container: "dv", encoder: "dvvideo", sound: "pcm_s16le", codec: "dvvideo",
 			chroma: func(r *timing.Raster) string {
 				if r.Scan.System == timing.System625 {
 					return "420dv"
@@ -87,6 +94,7 @@ func Targets() []*Target {
 			settings: dvSettings,
 			unsaid: []unsaid{
 				{tagRange, dvUnsaid}, {tagMatrix, dvUnsaid}, {tagPrimaries, dvUnsaid}, {tagTransfer, dvUnsaid},
+				{tagOrder, "DV is always lower field first, and each frame says so"},
 				{tagShape, "DV has the shape of the screen alone; a tube shows the right shape, a computer one that is 2.3 % off"},
 			},
 		},
