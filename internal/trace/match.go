@@ -24,6 +24,7 @@ type match struct {
 	row    int     // index of the candidate
 	gain   float64 // of its levels
 	misfit float64 // root mean square, mV of nominal levels
+	shape  float64 // misfit at the gain that fits best, however far off it is
 	next   float64 // misfit of the next best
 }
 
@@ -65,8 +66,9 @@ func smoothed(v []float64, l layout) []float64 {
 	return out
 }
 
-// matching is how well a match must be, in part of white: root mean square.
-const matching = 0.12
+// How well the shape of a line must match, and how little a line without picture
+// may show, in parts of white: root mean square.
+const matching, nothing = 0.12, 0.06
 
 // find returns which candidate a line of the signal is; lone is the only one
 // that it can be, or -1. scale is how much higher sync is than nominal.
@@ -105,18 +107,25 @@ func (s *signal) find(n *line, k *kind, l layout, list []candidate, lone int, sc
 				each(c.pp[first+x]/4, pp[x]/4) // luma tells more
 			}
 		}
-		gain := scale
+		gain, free := scale, scale
 		if wanted > 0 {
-			gain = max(0.7*scale, min(1.4*scale, product/wanted))
+			free = max(0.3*scale, min(3*scale, product/wanted))
+			gain = max(0.7*scale, min(1.4*scale, free))
 		}
-		rest := max(0, power-2*gain*product+gain*gain*wanted)
-		misfit := math.Sqrt(rest/float64(len(level))) / gain
+		misfit := func(gain float64) float64 {
+			rest := max(0, power-2*gain*product+gain*gain*wanted)
+			return math.Sqrt(rest/float64(len(level))) / gain
+		}
+		off := misfit(gain)
+		if wanted == 0 && off > nothing*float64(k.peaks) {
+			continue // there is something
+		}
 		switch {
-		case misfit < best.misfit-1e-9:
+		case off < best.misfit-1e-9:
 			best.next = best.misfit
-			best.row, best.gain, best.misfit = i, gain, misfit
-		case misfit < best.next:
-			best.next = misfit
+			best.row, best.gain, best.misfit, best.shape = i, gain, off, misfit(free)
+		case off < best.next:
+			best.next = off
 		}
 	}
 	return best

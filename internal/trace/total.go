@@ -112,8 +112,7 @@ func (m *meter) recognize(r *Report, rough float64) error {
 			lonely[l.Number] = i
 		}
 	}
-	shown := m.lines[:0]
-	bad := 0
+	var shown, strange []line
 	for _, n := range m.lines {
 		lone := -1
 		if n.number > 0 {
@@ -127,22 +126,26 @@ func (m *meter) recognize(r *Report, rough float64) error {
 		switch {
 		case n.match.row == blank:
 			m.left++
-			continue
 		case n.match.row < 0: // not recorded far enough to tell
-			continue
-		case n.match.misfit > matching*float64(m.kind.peaks):
-			bad++
+		case n.match.shape > matching*float64(m.kind.peaks):
+			strange = append(strange, n)
+		default:
+			shown = append(shown, n)
 		}
-		shown = append(shown, n)
 	}
-	m.lines = shown
-	r.Lines, r.Left = len(shown), m.left
-	if len(shown) == 0 {
+	r.Left = m.left
+	switch {
+	case len(shown)+len(strange) == 0:
 		return errNoPicture
-	}
-	if 2*bad > len(shown) {
-		r.Faults = append(r.Faults, Fault{"other picture", fmt.Sprintf("What the lines show is no row of the pattern (the nearest is %.0f mV off, root mean square): name the pattern, the raster and the wire that are playing. Only sync and burst are judged.", shown[0].match.misfit), false})
+	case len(strange) > len(shown):
+		m.lines, r.Lines = strange, len(strange)
+		r.Faults = append(r.Faults, Fault{"other picture", fmt.Sprintf("What the lines show is no row of the pattern (the nearest is %.0f mV off, root mean square): name the pattern, the raster and the wire that are playing. Only sync and burst are judged.", strange[0].match.shape), false})
 		return nil
+	}
+	m.lines, r.Lines = shown, len(shown)
+	if n := len(strange); n > 0 {
+		r.Left += n
+		r.Notes = append(r.Notes, fmt.Sprintf("Lines that show another picture are left out: %d of %d. They may be data of the vertical interval.", n, n+len(shown)))
 	}
 	r.Bands = bands(shown, m.list)
 	return nil
