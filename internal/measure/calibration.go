@@ -20,6 +20,7 @@ type Calibration struct {
 	Schema  string    `json:"schema"`
 	Program string    `json:"program"`
 	Made    time.Time `json:"made"`
+	Name    string    `json:"name"`   // of the device, as the user calls it; "" for none
 	File    string    `json:"file"`   // the capture that it was learned from
 	Source  string    `json:"source"` // how its levels were known: exact, or the name of a measurement by oscilloscope
 	Pattern string    `json:"pattern"`
