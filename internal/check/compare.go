@@ -59,31 +59,26 @@ const spread = 3
 // as a share of white: a drift below the rounding cannot be told.
 const coarse = 0.2887 / 219
 
-// Compare says what has changed since an earlier check of the same pattern.
-func (r *Report) Compare(b *Before) (*table.Record, error) {
+// A Change is what has changed since an earlier check of the same pattern.
+type Change struct {
+	Fields  []table.Field
+	Patches *table.Table
+}
+
+// Compare says what has changed since an earlier check.
+func (r *Report) Compare(b *Before) (*Change, error) {
 	if b.Pattern != r.Spec || b.Raster != r.Request.Raster.Name {
 		return nil, fmt.Errorf("is a check of %s at %s, and this is one of %s at %s; only like can be compared", b.Pattern, b.Raster, r.Spec, r.Request.Raster.Name)
 	}
-	rec := &table.Record{Name: "check compare", Fields: []table.Field{
-		{Name: "Before", Value: b.File}, {Name: "Now", Value: r.File}, {Name: "Pattern", Value: r.Spec}, {Name: "Raster", Value: b.Raster},
-		{Name: "Verdict before", Value: b.Verdict}, {Name: "Class before", Value: b.Class},
-		{Name: "Verdict now", Value: r.Verdict.Outcome.String()}, {Name: "Class now", Value: r.Class.String()},
-	}}
-	was, now := b.faults(), r.faults()
-	rec.Fields = append(rec.Fields,
-		table.Field{Name: "Findings gone", Value: without(was, now)},
-		table.Field{Name: "New findings", Value: without(now, was)})
 	t := &table.Table{Name: "changes", Title: "What has changed beyond noise", Columns: []table.Column{
 		{Name: "Patch"}, {Name: "Before", Unit: "IRE", Decimals: 2}, {Name: "Now", Unit: "IRE", Decimals: 2}, {Name: "Change", Unit: "IRE", Decimals: 2},
-		{Name: "Chroma", Unit: "%", Decimals: 1}, {Name: "Hue", Unit: "deg", Decimals: 1}, {Name: "Noise of it", Unit: "IRE", Decimals: 2},
+		{Name: "Chroma", Unit: "%", Decimals: 1}, {Name: "Hue", Unit: "deg", Decimals: 1}, {Name: "Least seen", Unit: "IRE", Decimals: 2},
 	}}
+	t.Notes = []string{fmt.Sprintf("Changed is what differs by more than %d standard deviations of noise and rounding: of luma, the least seen.", spread)}
 	same := 0
 	for _, p := range r.measured() {
-		if !flat(p) {
-			continue
-		}
 		for _, q := range b.Patches {
-			if q.Patch != p.Name || q.End != "" {
+			if !flat(p) || q.Patch != p.Name || q.End != "" {
 				continue
 			}
 			old := colorimetry.Signal{Y: q.GotY / 100, CB: q.GotCB / 100, CR: q.GotCR / 100}
@@ -96,16 +91,18 @@ func (r *Report) Compare(b *Before) (*table.Record, error) {
 			if g, d, ok := measure.Chroma(old, p.Got); ok {
 				gain, turn = 100*(g-1), d
 			}
-			t.Add(p.Name, q.GotY, ire(p.Got), ire(p.Got)-q.GotY, gain, turn, 100*deviation(sigma[0], p.Sigma[0]))
+			t.Add(p.Name, q.GotY, ire(p.Got), ire(p.Got)-q.GotY, gain, turn, 100*spread*deviation(sigma[0], p.Sigma[0]))
 		}
 	}
 	if t.Len() == 0 && same == 0 {
 		return nil, fmt.Errorf("has no patch in common with this capture")
 	}
-	rec.Fields = append(rec.Fields, table.Field{Name: "Patches changed", Value: t.Len()}, table.Field{Name: "Patches as before", Value: same})
-	rec.Tables = []*table.Table{t}
-	rec.Notes = []string{fmt.Sprintf("Changed is what differs by more than %d standard deviations of noise and rounding.", spread)}
-	return rec, nil
+	was, now := b.faults(), r.faults()
+	return &Change{Patches: t, Fields: []table.Field{
+		{Name: "Compared with", Value: b.File}, {Name: "Verdict before", Value: b.Verdict}, {Name: "Class before", Value: b.Class},
+		{Name: "Findings gone", Value: without(was, now)}, {Name: "New findings", Value: without(now, was)},
+		{Name: "Patches changed", Value: t.Len()}, {Name: "Patches as before", Value: same},
+	}}, nil
 }
 
 // deviation is that of the difference of two levels.

@@ -42,9 +42,8 @@ type pageTable struct {
 	Rows  [][]string
 }
 
-// Page writes the report as one file that needs no other. More are tables to
-// stand below those of the report, such as that of what has changed.
-func (r *Report) Page(w io.Writer, caution string, more ...*table.Record) error {
+// Page writes the report as one file that needs no other.
+func (r *Report) Page(w io.Writer, caution string) error {
 	var b bytes.Buffer
 	if err := png.Encode(&b, r.Annotated()); err != nil {
 		return err
@@ -81,15 +80,6 @@ func (r *Report) Page(w io.Writer, caution string, more ...*table.Record) error 
 			return err
 		}
 		d.Tables = append(d.Tables, p)
-	}
-	for _, m := range more {
-		for _, t := range m.Tables {
-			p, err := pageOf(t)
-			if err != nil {
-				return err
-			}
-			d.Tables = append([]pageTable{p}, d.Tables...)
-		}
 	}
 	t, err := template.New("page").Parse(pageText)
 	if err != nil {

@@ -15,6 +15,10 @@ import (
 func (r *Report) Record() *table.Record {
 	rec := r.facts()
 	rec.Tables = []*table.Table{r.findingWords()}
+	if c := r.Change; c != nil {
+		rec.Fields = append(rec.Fields, c.Fields...)
+		rec.Tables = append(rec.Tables, c.Patches)
+	}
 	if len(r.Items) > 0 {
 		rec.Tables = append(rec.Tables, r.itemTable())
 	}
@@ -36,6 +40,10 @@ func (r *Report) Data() *table.Record {
 	rec := r.facts()
 	rec.Fields = append(rec.Fields, r.dataFields()...)
 	rec.Tables = []*table.Table{r.PatchTable(), r.findingTable(), r.itemData(), r.responseTable(), r.unseenTable()}
+	if c := r.Change; c != nil {
+		rec.Fields = append(rec.Fields, c.Fields...)
+		rec.Tables = append(rec.Tables, c.Patches)
+	}
 	rec.Notes = r.notes()
 	return rec
 }

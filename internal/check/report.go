@@ -24,6 +24,7 @@ type Report struct {
 	Result  *measure.Result
 	Motion  *Motion // nil: the pattern stands still, or there was one frame
 	Notes   []string
+	Change  *Change // since an earlier check; nil: not asked for
 
 	Levels  measure.Levels
 	Items   []Item
