@@ -67,6 +67,7 @@ var policy = map[string]rule{
 	"internal/scope":     {may: []string{timing, colorimetry, frame, "internal/composite", "internal/draw", "internal/sinc"}, never: noFiles},
 	"internal/compare": {may: []string{timing, colorimetry, frame, pattern,
 		"internal/composite", "internal/tube", "internal/readings", "internal/draw", "internal/table"}, never: noFiles},
+	"internal/trace": {may: []string{timing, colorimetry, frame, pattern, "internal/readings", "internal/composite", "internal/sinc"}, never: noFiles},
 	"internal/device": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/readings"},
 		outside: []string{"github.com/pelletier/go-toml/v2"}, never: noFiles},
 	"internal/render": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format", "internal/device", "internal/encode/devicedata"}},
