@@ -202,10 +202,11 @@ func (r *Report) finding(f measure.Fault) *measure.Finding {
 	return nil
 }
 
-// itemTable is the items for people and programs.
+// itemTable is the items for people; where the tolerances come from is in the
+// table of classes.
 func (r *Report) itemTable() *table.Table {
 	t := &table.Table{Name: "tolerances", Title: "Against the tolerances of class " + r.Class.String(), Columns: []table.Column{
-		{Name: "Quantity"}, {Name: "Measured", Align: table.Right}, {Name: "Tolerance", Align: table.Right}, {Name: "Result"}, {Name: "Remark"}, {Name: "Source"}}}
+		{Name: "Quantity"}, {Name: "Measured", Align: table.Right}, {Name: "Tolerance", Align: table.Right}, {Name: "Result"}, {Name: "Remark"}}}
 	limits := Limits()
 	for _, i := range r.Items {
 		l := limits[i.Quantity]
@@ -218,7 +219,7 @@ func (r *Report) itemTable() *table.Table {
 		case math.IsInf(l.Max[r.Class], 1):
 			result = "-"
 		}
-		t.Add(strings.TrimSpace(l.Name), i.text(&l), l.text(i.Quantity, r.Class), result, i.Note, l.Source)
+		t.Add(strings.TrimSpace(l.Name), i.text(&l), l.text(i.Quantity, r.Class), result, i.Note)
 	}
 	return t
 }

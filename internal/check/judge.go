@@ -225,7 +225,11 @@ func (r *Report) unexplained(final, fixes *[]string) {
 			}
 		case White:
 			if !has(lumaFaults()) {
-				*fixes = append(*fixes, fmt.Sprintf("change the gain of luma (contrast, video level) by %+.1f %%", 100*(1/r.Levels.Gain-1)))
+				top := 1 - r.Levels.Black // where black is in tolerance it stays
+				if limits := Limits(); limits[Black].exceeds(r.Class, 100*r.Levels.Black) {
+					top = 1
+				}
+				*fixes = append(*fixes, fmt.Sprintf("change the gain of luma (contrast, video level) by %+.1f %%", 100*(top/r.Levels.Gain-1)))
 				straight = false
 			}
 		case ChromaGain:

@@ -52,20 +52,20 @@ func (r *Report) Page(w io.Writer, caution string) error {
 		Title: "Check of " + r.File, Verdict: titles()[r.Verdict.Outcome], Sentence: r.Verdict.Sentence,
 		Picture: template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(b.Bytes())),
 		Alt:     fmt.Sprintf("The capture of %s with the measured patches outlined and numbered", r.Spec),
-		Notes:   r.notes(), Caution: caution, Program: r.Program,
+		Notes:   append(r.notes(), "Where each tolerance comes from: backporch list classes."), Caution: caution, Program: r.Program,
 	}
 	if len(r.Verdict.Corrections) > 0 {
 		d.Corrections = r.Verdict.Corrections
 	}
 	rec := r.Record()
 	for _, f := range rec.Fields {
-		if f.Name == "Verdict" || f.Name == "In words" {
+		if f.Name == "Verdict" || f.Name == "In words" || f.Name == "Faults found" {
 			continue
 		}
 		d.Facts = append(d.Facts, [2]string{f.Name, fieldText(f)})
 	}
-	for n, t := range rec.Tables {
-		if n == 0 { // the findings, in words
+	for _, t := range rec.Tables {
+		if t.Name == "findings" { // in words
 			rows, err := cells(t)
 			if err != nil {
 				return err

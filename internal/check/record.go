@@ -14,7 +14,11 @@ import (
 // Record is the report for people: words first.
 func (r *Report) Record() *table.Record {
 	rec := r.facts()
-	rec.Tables = []*table.Table{r.findingWords()}
+	if len(r.Result.Findings) > 0 {
+		rec.Tables = append(rec.Tables, r.findingWords())
+	} else {
+		rec.Fields = append(rec.Fields, table.Field{Name: "Faults found", Value: "none"})
+	}
 	if c := r.Change; c != nil {
 		rec.Fields = append(rec.Fields, c.Fields...)
 		rec.Tables = append(rec.Tables, c.Patches)
