@@ -19,6 +19,8 @@ const (
 	// have (DVD-Video: secondary; libdvdread's ifo_types.h has a byte for them,
 	// players show two digits).
 	DiscPrograms = 99
+	// discTarget is what its programs are made as.
+	discTarget = "mpeg2-dvd"
 	// DiscSeconds is the shortest loop: players stop for a moment where it closes.
 	DiscSeconds = 10
 	// discBytes is what a disc of one layer holds, 2 295 104 sectors of 2048
@@ -75,6 +77,9 @@ func (q *DiscRequest) Layout() (*Disc, error) {
 	if d.Still {
 		d.Frames = 1
 	}
+	if _, err := Lookup(discTarget).Raster(q.Picture.Raster); err != nil {
+		return nil, err
+	}
 	rate := q.Picture.Raster.FrameRate()
 	if got := timing.Int(int64(d.Frames)).Div(rate); !d.Still && got.Cmp(timing.Int(DiscSeconds)) < 0 {
 		return nil, fmt.Errorf("--seconds: %.2f s is too short for a loop of a disc, which closes with a pause; use %d or more, or --still", got.Float64(), DiscSeconds)
@@ -99,7 +104,7 @@ func (d *Disc) add(i int, spec string) error {
 	if err != nil {
 		return err
 	}
-	r := Request{Picture: d.Picture, Target: Lookup("mpeg2-dvd"), Frames: d.Frames, Audio: d.Audio}
+	r := Request{Picture: d.Picture, Target: Lookup(discTarget), Frames: d.Frames, Audio: d.Audio}
 	r.Picture.Pattern, r.Picture.Spec = p, spec
 	j, err := r.Layout()
 	if err != nil {

@@ -110,6 +110,9 @@ func (d *Disc) stream(ctx context.Context, tool *ffmpeg.Tool, p *DiscProof, work
 	if q.Proof, err = j.Prove(ctx, tool, path); err != nil {
 		return err
 	}
+	if d.Still {
+		q.Proof.held()
+	}
 	for _, a := range q.Proof.Patches {
 		if a.Level {
 			q.Off = max(q.Off, a.Off)
@@ -126,6 +129,22 @@ func (d *Disc) stream(ctx context.Context, tool *ffmpeg.Tool, p *DiscProof, work
 	q.Bytes = q.packs.VideoBytes
 	p.Pictures = append(p.Pictures, q)
 	return nil
+}
+
+// held excuses what cannot be said of a stream of one picture: ffprobe tells the
+// order of fields of a stream from the second picture on, and a mean of bits in
+// a second has no meaning where the picture stands without end.
+func (p *Proof) held() {
+	for i := range p.Rows {
+		switch r := &p.Rows[i]; {
+		case r.OK:
+		case r.Name == tagOrder && r.Got == "":
+			r.OK, r.Got, r.Unsaid = true, "-", "a single picture; its own flag counts"
+		case r.Name == "bit rate":
+			r.OK, r.Unsaid = true, "the picture is held; what counts is that it fits the buffer"
+		}
+	}
+	p.judge()
 }
 
 // collect moves the files of the folder into the set and makes the image.
