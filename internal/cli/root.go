@@ -58,6 +58,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 	root.AddCommand(
 		newKit(s, nil),
 		newRender(s, args, nil),
+		newDeliver(s, nil),
 		newWave(s, nil),
 		newTone(s, nil),
 		newModeline(s, nil),
