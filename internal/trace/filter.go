@@ -8,10 +8,9 @@ import (
 )
 
 // A signal is a trace that can be measured: at a rate of at most 80 MS/s, with
-// all times in microseconds on the scope's own scale.
+// all times in microseconds from its first sample on.
 type signal struct {
 	v      []float64 // mV
-	start  float64   // of sample 0
 	step   float64
 	smooth []float64 // v without the subcarrier and most of the noise
 	fsc    float64   // MHz
@@ -22,8 +21,8 @@ type signal struct {
 const enough = 40
 
 // newSignal prepares samples for a system with that subcarrier, in MHz.
-func newSignal(v []float64, start, step, fsc float64) *signal {
-	s := &signal{v: v, start: start, step: step, fsc: fsc}
+func newSignal(v []float64, step, fsc float64) *signal {
+	s := &signal{v: v, step: step, fsc: fsc}
 	if by := int(1 / step / enough); by > 1 {
 		s.v, s.step = decimate(v, by), step*float64(by)
 	}
@@ -31,16 +30,16 @@ func newSignal(v []float64, start, step, fsc float64) *signal {
 	return s
 }
 
-func (s *signal) at(i int) float64 { return s.start + float64(float64(i)*s.step) }
+func (s *signal) at(i int) float64 { return float64(i) * s.step }
 
 // index returns the first sample at or after t; it may be out of range.
-func (s *signal) index(t float64) int { return int(math.Ceil((t - s.start) / s.step)) }
+func (s *signal) index(t float64) int { return int(math.Ceil(t / s.step)) }
 
 // end is the time of the last sample.
 func (s *signal) end() float64 { return s.at(len(s.v) - 1) }
 
 // holds reports whether the signal was recorded from one time to another.
-func (s *signal) holds(from, to float64) bool { return from >= s.start && to <= s.end() }
+func (s *signal) holds(from, to float64) bool { return from >= 0 && to <= s.end() }
 
 // between returns the samples of v, which is s.v or s.smooth, within two times.
 func (s *signal) between(v []float64, from, to float64) []float64 {
@@ -128,7 +127,7 @@ func (s *signal) envelope(t float64) float64 {
 
 // level returns the smooth signal between samples.
 func (s *signal) level(t float64) float64 {
-	x := (t - s.start) / s.step
+	x := t / s.step
 	i := int(math.Floor(x))
 	i = max(0, min(i, len(s.smooth)-2))
 	return s.smooth[i] + float64((x-float64(i))*(s.smooth[i+1]-s.smooth[i]))

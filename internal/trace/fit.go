@@ -3,7 +3,7 @@ package trace
 import "math"
 
 // A tone is what is found of a level with a subcarrier on it: mean + the
-// imaginary part of z*exp(j*w*t), t from the scope's own zero. Its phase is
+// imaginary part of z*exp(j*w*t), t from the first sample. Its phase is
 // that of a sine.
 type tone struct {
 	level float64

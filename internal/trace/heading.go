@@ -33,7 +33,7 @@ func (f *form) headings(head []string, first int) *headings {
 	last := f.numbers[len(f.numbers)-1]
 	var names, units []string
 	for i := first - 1; i >= 0; i-- {
-		cells := f.split(nil, head[i])
+		cells := f.headCells(head[i])
 		if h.fact(f, cells) || len(cells) <= last || names != nil {
 			continue
 		}
@@ -55,6 +55,34 @@ func (f *form) headings(head []string, first int) *headings {
 	}
 	h.findClock(f, head[first:])
 	return h
+}
+
+// headCells splits a line above the samples, which need not have the separator
+// that is between these.
+func (f *form) headCells(line string) []string {
+	line = strings.TrimLeft(line, "#% ")
+	cells := f.split(nil, line)
+	if f.separator == ' ' {
+		if wide := gaps(line); len(wide) > 1 && len(wide) < len(cells) {
+			cells = wide // "Time (s)   CH1 (V)"
+		}
+	}
+	for _, c := range []byte{'\t', ';', ','} {
+		if other := (&form{separator: c}).split(nil, line); len(cells) < 2 && len(other) > 1 {
+			cells = other
+		}
+	}
+	return cells
+}
+
+// gaps splits a line where there are two blanks or more.
+func gaps(line string) (cells []string) {
+	for _, c := range strings.Split(line, "  ") {
+		if c = strings.TrimSpace(c); c != "" {
+			cells = append(cells, c)
+		}
+	}
+	return cells
 }
 
 func cell(cells []string, i int) string {

@@ -7,8 +7,8 @@ import (
 	"backporch/timing"
 )
 
-// A line is one that was recorded from its 0H on; times in us on the scope's own
-// scale, levels in mV.
+// A line is one that was recorded from its 0H on; times in us
+// from the first sample on, levels in mV.
 type line struct {
 	at     float64 // 0H
 	number int     // of the frame; 0: not known

@@ -93,7 +93,7 @@ func newMeter(t *Trace, first int, target *Target) (*meter, error) {
 	if mhz := t.Rate() / 1e6; mhz < 0.999*least {
 		return nil, fmt.Errorf("the record has %.3g million samples a second, and %s needs at least %.1f to be measured; set the scope to a shorter time a division or to more memory, and turn peak detection off", mhz, what, least)
 	}
-	m.signal = newSignal(t.MV, t.Start*1e6, t.Step*1e6, m.layout.fsc)
+	m.signal = newSignal(t.MV, t.Step*1e6, m.layout.fsc)
 	if err := m.findLines(); err != nil {
 		return nil, err
 	}
@@ -104,7 +104,7 @@ func newMeter(t *Trace, first int, target *Target) (*meter, error) {
 func (m *meter) findLines() error {
 	from := m.signal
 	if m.t.Sync != nil {
-		from = newSignal(m.t.Sync, m.t.Start*1e6, m.t.Step*1e6, m.layout.fsc)
+		from = newSignal(m.t.Sync, m.t.Step*1e6, m.layout.fsc)
 	} else if !m.kind.sync {
 		return fmt.Errorf("%s of %s carries no sync to measure from; record the signal with sync beside it, and name its column with --sync-channel", m.kind.name, m.target.Wire.Name)
 	}
@@ -138,7 +138,7 @@ func (m *meter) findLines() error {
 
 // nosync says what may be the matter.
 func (m *meter) nosync() string {
-	span := (m.signal.end() - m.signal.start)
+	span := m.signal.end()
 	if span < m.layout.period {
 		return fmt.Sprintf("The record lasts %.1f us and a line %.1f; record at least one whole line, from before its sync on.", span, m.layout.period)
 	}

@@ -254,7 +254,7 @@ func (l *loader) steps(t *Trace, h *headings, o Options) error {
 
 // plausible refuses rates that no record of video has.
 func plausible(t *Trace) error {
-	if rate := t.Rate(); !(rate >= 1e6 && rate <= 1e12) {
+	if rate := t.Rate(); !(rate >= 1e6 && rate <= 1e11) {
 		return fmt.Errorf("the samples are %.4g s apart, which is no record of video; give the interval in seconds with --sample-interval", t.Step)
 	}
 	return nil
