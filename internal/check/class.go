@@ -137,17 +137,23 @@ func (l *Limit) text(q Quantity, c Class) string {
 	}
 }
 
+// bare is text without its unit.
+func (l *Limit) bare(q Quantity, c Class) string {
+	s := strings.TrimSuffix(l.text(q, c), " "+l.Unit)
+	return strings.NewReplacer("up to ", "<= ", "at least ", ">= ").Replace(s)
+}
+
 // ClassTable is the table of tolerances for people and programs.
 func ClassTable() *table.Table {
-	t := &table.Table{Name: "classes", Columns: []table.Column{{Name: "Quantity"}}}
+	t := &table.Table{Name: "classes", Columns: []table.Column{{Name: "Quantity"}, {Name: "Unit"}}}
 	for _, name := range Classes() {
 		t.Columns = append(t.Columns, table.Column{Name: name})
 	}
 	t.Columns = append(t.Columns, table.Column{Name: "Source"})
 	for q, l := range Limits() {
-		row := []any{l.Name}
+		row := []any{l.Name, orNone(l.Unit)}
 		for c := range numClasses {
-			row = append(row, l.text(Quantity(q), c))
+			row = append(row, l.bare(Quantity(q), c))
 		}
 		t.Add(append(row, l.Source)...)
 	}

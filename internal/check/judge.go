@@ -99,11 +99,19 @@ func (r *Report) lost() string {
 		return fmt.Sprintf("the picture was not found for certain (correlation %.2f, sure to %.0f %%); see that --pattern and --raster are those that were played, or say where it lies with --region", at.Score, 100*at.Sure)
 	case measured == 0 && len(r.Result.Patches) > 0 && len(r.Result.Findings) == 0:
 		return "no patch of the pattern lies within the capture, or is large enough to measure"
+	case r.Levels.LumaKnown && !(r.Levels.Gain > leastGain && r.Levels.Gain < mostGain):
+		return fmt.Sprintf("luma would have a gain of %.2f, which no setting of a player makes; see that --pattern is the one that was played", r.Levels.Gain)
 	case r.stranger():
 		return fmt.Sprintf("too many patches differ in a way that no fault explains (%q most, by %.0f IRE); see that --pattern is the one that was played", r.Levels.BentAt, 100*r.Levels.Bent)
 	}
 	return ""
 }
+
+// Gains of luma between which a picture is taken for the pattern.
+const (
+	leastGain = 0.4
+	mostGain  = 2.5
+)
 
 // stranger reports a picture that is probably another pattern: a quarter of the
 // flat patches lie far from what the rest says, and no finding bends levels.

@@ -41,11 +41,11 @@ func (r *Report) patchRow(t *table.Table, p *measure.Patch, end string, want, go
 	q := *p
 	q.Expect, q.Got = want, got
 	gain, turn := percentAndTurn(&q)
-	t.Add(p.Name, string(p.Kind), play(end), p.N,
+	t.Add(p.Name, string(p.Kind), orNone(end), p.N,
 		ire(want), 100*want.CB, 100*want.CR, ire(got), 100*got.CB, 100*got.CR,
 		100*p.Sigma[0], 100*p.Sigma[1], 100*p.Sigma[2],
 		ire(got)-ire(want), gain, turn, r.difference(&q),
-		100*p.Noise[0], 100*p.Noise[1], 100*p.Noise[2], 100*p.Uneven[0], play(p.Absent))
+		100*p.Noise[0], 100*p.Noise[1], 100*p.Noise[2], 100*p.Uneven[0], orNone(p.Absent))
 }
 
 func (r *Report) difference(p *measure.Patch) any {

@@ -141,7 +141,7 @@ func (r *Report) findingTable() *table.Table {
 	t := &table.Table{Name: "findings", Columns: []table.Column{{Name: "Fault"}, {Name: "Confidence", Unit: "%", Decimals: 0},
 		{Name: "Value", Decimals: 3}, {Name: "Sigma", Decimals: 3}, {Name: "Words"}, {Name: "Alike"}, {Name: "Play"}}}
 	for _, f := range r.Result.Findings {
-		t.Add(string(f.Fault), 100*f.Confidence, f.Value, f.Sigma, f.Words, names(f.Alike), play(f.Part))
+		t.Add(string(f.Fault), 100*f.Confidence, f.Value, f.Sigma, f.Words, names(f.Alike), orNone(f.Part))
 	}
 	return t
 }
@@ -169,12 +169,12 @@ func names(list []measure.Fault) (s []string) {
 	return s
 }
 
-// play is a pattern to play, nil for none.
-func play(spec string) any {
-	if spec == "" {
+// orNone is a word, such as the pattern to play; nil for none.
+func orNone(word string) any {
+	if word == "" {
 		return nil
 	}
-	return spec
+	return word
 }
 
 // itemData is the tolerances for programs.
@@ -184,7 +184,7 @@ func (r *Report) itemData() *table.Table {
 	limits := Limits()
 	for _, i := range r.Items {
 		l := limits[i.Quantity]
-		t.Add(l.Name, play(l.Unit), i.Value, i.Sigma, i.AtLeast, l.Max[r.Class], i.Out, l.Source)
+		t.Add(l.Name, orNone(l.Unit), i.Value, i.Sigma, i.AtLeast, l.Max[r.Class], i.Out, l.Source)
 	}
 	return t
 }
@@ -212,7 +212,7 @@ func (r *Report) responseTable() *table.Table {
 func (r *Report) unseenTable() *table.Table {
 	t := &table.Table{Name: "cannot_tell", Columns: []table.Column{{Name: "Fault"}, {Name: "Seen"}, {Name: "Play"}}}
 	for _, u := range r.Result.Unseen {
-		t.Add(string(u.Fault), u.Seen.String(), play(u.Play))
+		t.Add(string(u.Fault), u.Seen.String(), orNone(u.Play))
 	}
 	return t
 }
