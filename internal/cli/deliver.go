@@ -75,6 +75,7 @@ The targets:
 	for _, t := range deliver.Targets() {
 		cmd.AddCommand(newDeliverTarget(s, t, runF))
 	}
+	cmd.AddCommand(newDeliverDisc(s, nil))
 	return cmd
 }
 
@@ -84,7 +85,7 @@ func targetLines() string {
 	for _, t := range deliver.Targets() {
 		lines = append(lines, fmt.Sprintf("  %-11s %s", t.Name, t.Title))
 	}
-	return strings.Join(lines, "\n")
+	return strings.Join(append(lines, fmt.Sprintf("  %-11s %s", discName, discShort)), "\n")
 }
 
 func newDeliverTarget(s *Streams, t *deliver.Target, runF func(context.Context, *deliverOptions) error) *cobra.Command {

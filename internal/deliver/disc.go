@@ -33,16 +33,24 @@ const (
 type DiscRequest struct {
 	Dir     string
 	Force   bool
-	Title   string   // of the volume; "": BACKPORCH and the raster
-	Specs   []string // spellings of the patterns, in the order of work
+	Title   string // of the volume; "": BACKPORCH and the raster
+	Choices []DiscChoice
 	Picture render.Request
 	Frames  int  // of each pattern, at least; with Still not used
 	Still   bool // true stills: one picture that the player holds
 	Audio   Audio
 	Program string // name and version, for the files
 
-	// Progress, if not nil, is told how many patterns are done.
+	// Progress, if not nil, is told how many frames are done, of encoding and of
+	// proving together.
 	Progress func(done, total int)
+}
+
+// A DiscChoice is a pattern of a disc. They are in the order of work.
+type DiscChoice struct {
+	Spec string // spelling
+	Step string // of the work
+	Do   string // what to do in that step
 }
 
 // A Disc is a DiscRequest that has been laid out and found possible.
@@ -59,7 +67,7 @@ type Disc struct {
 // be and the way out; a *render.RangeError can be overcome with Clip.
 func (q *DiscRequest) Layout() (*Disc, error) {
 	d := &Disc{DiscRequest: *q}
-	switch n := len(q.Specs); {
+	switch n := len(q.Choices); {
 	case n == 0:
 		return nil, fmt.Errorf("a disc has one pattern at least; name some with --patterns")
 	case n > DiscPrograms:
@@ -84,8 +92,8 @@ func (q *DiscRequest) Layout() (*Disc, error) {
 	if got := timing.Int(int64(d.Frames)).Div(rate); !d.Still && got.Cmp(timing.Int(DiscSeconds)) < 0 {
 		return nil, fmt.Errorf("--seconds: %.2f s is too short for a loop of a disc, which closes with a pause; use %d or more, or --still", got.Float64(), DiscSeconds)
 	}
-	for i, spec := range q.Specs {
-		if err := d.add(i, spec); err != nil {
+	for _, c := range q.Choices {
+		if err := d.add(c.Spec); err != nil {
 			return nil, err
 		}
 	}
@@ -99,7 +107,7 @@ func (q *DiscRequest) Layout() (*Disc, error) {
 }
 
 // add lays out one pattern.
-func (d *Disc) add(i int, spec string) error {
+func (d *Disc) add(spec string) error {
 	e, p, _, err := pattern.Resolve(spec)
 	if err != nil {
 		return err
@@ -111,9 +119,9 @@ func (d *Disc) add(i int, spec string) error {
 		return fmt.Errorf("%s: %w", spec, err)
 	}
 	if d.Still {
-		j.Frames = 1
+		j.Frames, j.Notes = 1, nil // what they say of a length is not so
 		if j.Scene.Period > 1 {
-			j.Notes = []string{"it moves, and the still shows its first frame alone"}
+			j.note("it moves, and the still shows its first frame alone")
 		}
 	}
 	d.Jobs, d.Entry = append(d.Jobs, j), append(d.Entry, e)

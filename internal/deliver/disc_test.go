@@ -45,8 +45,12 @@ func need(t testing.TB, name string) string {
 func discRequest(dir, raster string, specs ...string) *DiscRequest {
 	r := timing.Lookup(raster)
 	rate := r.FrameRate()
+	var choices []DiscChoice
+	for _, s := range specs {
+		choices = append(choices, DiscChoice{s, "Convergence", "The center first."})
+	}
 	return &DiscRequest{
-		Dir: dir, Specs: specs, Program: "backporch test", Title: "Bench A",
+		Dir: dir, Choices: choices, Program: "backporch test", Title: "Bench A",
 		Picture: render.Request{Raster: r, Aspect: timing.R(4, 3)}, Frames: int((10*rate.Num + rate.Den - 1) / rate.Den),
 	}
 }
@@ -191,23 +195,20 @@ func readByOthers(t *testing.T, image string, d *Disc, sound string) {
 }
 
 func TestDiscRefused(t *testing.T) {
-	many := make([]string, 100)
-	for i := range many {
-		many[i] = fmt.Sprintf("flat color=#%06x", i)
-	}
+	many := make([]DiscChoice, 100)
 	for name, c := range map[string]struct {
 		change func(q *DiscRequest)
 		want   string
 	}{
-		"none":       {func(q *DiscRequest) { q.Specs = nil }, "name some with --patterns"},
-		"100":        {func(q *DiscRequest) { q.Specs = many }, "100 patterns are more than the 99 programs that a title of a disc can have; choose fewer with --patterns, or make two discs"},
+		"none":       {func(q *DiscRequest) { q.Choices = nil }, "name some with --patterns"},
+		"100":        {func(q *DiscRequest) { q.Choices = many }, "100 patterns are more than the 99 programs that a title of a disc can have; choose fewer with --patterns, or make two discs"},
 		"too short":  {func(q *DiscRequest) { q.Frames = 299 }, "--seconds: 9.98 s is too short for a loop of a disc"},
 		"sound":      {func(q *DiscRequest) { q.Still, q.Audio = true, Tone }, "leave --audio out, or leave --still out"},
 		"title":      {func(q *DiscRequest) { q.Title = "Bänke" }, `has 'Ä', which a disc's name cannot have`},
 		"long title": {func(q *DiscRequest) { q.Title = strings.Repeat("a", 33) }, "has 33 characters; a disc's name has 1 to 32"},
 		"raster":     {func(q *DiscRequest) { q.Picture.Raster = timing.Lookup("240p") }, "240p"},
 		"486 rows":   {func(q *DiscRequest) { q.Picture.Raster = timing.Lookup("486i") }, "486i"},
-		"pattern":    {func(q *DiscRequest) { q.Specs = []string{"crosshach"} }, "crosshatch"},
+		"pattern":    {func(q *DiscRequest) { q.Choices[0].Spec = "crosshach" }, "crosshatch"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			q := discRequest("x", "480i", "crosshatch")
@@ -235,7 +236,12 @@ func TestDiscInterrupted(t *testing.T) {
 	dir := t.TempDir()
 	ctx, cancel := context.WithCancel(context.Background())
 	q := discRequest(filepath.Join(dir, "disc"), "480i", "flat", "crosshatch")
-	q.Progress = func(int, int) { cancel() }
+	q.Progress = func(done, total int) {
+		assert.Equal(t, 1200, total, "frames encoded and proved of two patterns")
+		if done > 600 {
+			cancel()
+		}
+	}
 	d, err := q.Layout()
 	require.NoError(t, err)
 	_, err = d.Make(ctx, tool, author)

@@ -25,10 +25,10 @@ type discList struct {
 	Count                                 int
 }
 
-// discGroup is a run of patterns that serve the same job.
+// discGroup is the patterns of one step of the work.
 type discGroup struct {
-	Name  string
-	Items []discItem
+	Name, Do string
+	Items    []discItem
 }
 
 type discItem struct {
@@ -68,8 +68,9 @@ func (d *Disc) list(p *DiscProof) *discList {
 	}
 	for i, j := range d.Jobs {
 		e := d.Entry[i]
-		if n := len(l.Groups); n == 0 || l.Groups[n-1].Name != e.Group {
-			l.Groups = append(l.Groups, discGroup{Name: e.Group})
+		c := d.Choices[i]
+		if n := len(l.Groups); n == 0 || l.Groups[n-1].Name != c.Step {
+			l.Groups = append(l.Groups, discGroup{Name: c.Step, Do: c.Do})
 		}
 		it := discItem{Number: i + 1, Spec: j.Spec, Use: strings.TrimSuffix(e.Use, "."), Caution: e.Still, Seconds: fmt.Sprintf("%.1f s", p.Pictures[i].Seconds)}
 		if d.Still {
@@ -152,6 +153,7 @@ func (l *discList) text() []byte {
 	}
 	for _, g := range l.Groups {
 		fmt.Fprintf(&b, "\n%s\n%s\n", g.Name, strings.Repeat("-", utf8.RuneCountInString(g.Name)))
+		wrapTo(&b, "", g.Do)
 		for _, it := range g.Items {
 			fmt.Fprintf(&b, "\n%2d  %s (%s)\n", it.Number, it.Spec, it.Seconds)
 			wrapTo(&b, "    ", it.Use+".")

@@ -62,13 +62,19 @@ func (d *Disc) build(ctx context.Context, tool *ffmpeg.Tool, author *Author, set
 		Title: d.Title, Raster: d.Raster.Name, Image: d.ImageName(), Program: d.Program,
 		Encoder: d.Jobs[0].Target.encoder + " of ffmpeg " + tool.Version, Still: d.Still, Notes: d.Notes,
 	}
-	for i := range d.Jobs {
-		if err := d.stream(ctx, tool, p, work, i); err != nil {
-			return nil, fmt.Errorf("%s: %w", d.Jobs[i].Spec, err)
+	total, done := 0, 0
+	for _, j := range d.Jobs {
+		total += 2 * j.Frames
+	}
+	for i, j := range d.Jobs {
+		if err := d.stream(ctx, tool, p, work, i, func(n int) {
+			if d.Progress != nil {
+				d.Progress(done+n, total)
+			}
+		}); err != nil {
+			return nil, fmt.Errorf("%s: %w", j.Spec, err)
 		}
-		if d.DiscRequest.Progress != nil {
-			d.DiscRequest.Progress(i+1, len(d.Jobs))
-		}
+		done += 2 * j.Frames
 	}
 	if !p.OK() {
 		return p, nil // before the rest, which takes its time
@@ -99,13 +105,16 @@ func (d *Disc) build(ctx context.Context, tool *ffmpeg.Tool, author *Author, set
 	return p, d.collect(ctx, set, p, folder)
 }
 
-// stream encodes a pattern and proves it.
-func (d *Disc) stream(ctx context.Context, tool *ffmpeg.Tool, p *DiscProof, work string, i int) error {
+// stream encodes a pattern and proves it; told is called with the frames done,
+// twice as many in the end as it has.
+func (d *Disc) stream(ctx context.Context, tool *ffmpeg.Tool, p *DiscProof, work string, i int, told func(n int)) error {
 	j, path := d.Jobs[i], filepath.Join(work, streamName(i))
+	j.progress = func(n, _ int) { told(n) }
 	if err := j.Encode(ctx, tool, path); err != nil {
 		return err
 	}
 	q := DiscPicture{Number: i + 1, Spec: j.Spec, Frames: j.Frames, Seconds: j.Seconds().Float64()}
+	j.progress = func(n, _ int) { told(j.Frames + n) }
 	var err error
 	if q.Proof, err = j.Prove(ctx, tool, path); err != nil {
 		return err
