@@ -377,6 +377,9 @@ func TestClasses(t *testing.T) {
 		}
 	}
 	var b bytes.Buffer
+	require.NoError(t, ClassData().Write(&b, table.JSON, 0))
+	assert.Contains(t, b.String(), `{"quantity":"Black","unit":"IRE","is":"at most","bench":2.5,"studio":1,"any":null,`)
+	b.Reset()
 	require.NoError(t, ClassTable().Write(&b, table.Text, 100))
 	assert.Contains(t, strings.Join(strings.Fields(b.String()), " "), "studio SMPTE 170M-2004 table 1")
 }

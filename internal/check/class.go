@@ -143,7 +143,29 @@ func (l *Limit) bare(q Quantity, c Class) string {
 	return strings.NewReplacer("up to ", "<= ", "at least ", ">= ").Replace(s)
 }
 
-// ClassTable is the table of tolerances for people and programs.
+// ClassData is the table of tolerances for programs. A class without a tolerance
+// has none; of what may be cut, 1 says that it may and 0 that it must not.
+func ClassData() *table.Table {
+	t := &table.Table{Name: "classes", Columns: []table.Column{{Name: "Quantity"}, {Name: "Unit"}, {Name: "Is"}}}
+	for _, name := range Classes() {
+		t.Columns = append(t.Columns, table.Column{Name: name, Decimals: table.Shortest})
+	}
+	t.Columns = append(t.Columns, table.Column{Name: "Source"})
+	for _, l := range Limits() {
+		is := "at most"
+		if l.Least {
+			is = "at least"
+		}
+		row := []any{l.Name, orNone(l.Unit), is}
+		for c := range numClasses {
+			row = append(row, l.Max[c])
+		}
+		t.Add(append(row, l.Source)...)
+	}
+	return t
+}
+
+// ClassTable is the table of tolerances for people.
 func ClassTable() *table.Table {
 	t := &table.Table{Name: "classes", Columns: []table.Column{{Name: "Quantity"}, {Name: "Unit"}}}
 	for _, name := range Classes() {

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"backporch/colorimetry"
+	"backporch/internal/check"
 	"backporch/internal/composite"
 	"backporch/internal/format"
 	"backporch/internal/table"
@@ -34,14 +35,17 @@ var lists = []struct {
 		func() table.Document { return deviceTable() }, func() table.Document { return devicePage() }},
 	{"device-keys", "what a device profile of your own can say",
 		func() table.Document { return keyTable() }, func() table.Document { return keyPage() }},
+	{"classes", "the tolerances of check, by class",
+		func() table.Document { return check.ClassData() }, func() table.Document { return check.ClassTable() }},
 }
 
 func newList(s *Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "list",
-		Short: "List patterns, rasters, formats, levels, wires or devices",
-		Long: `List patterns, rasters, file formats, levels, wires, playing devices, or the keys
-of device profiles as a table; --json and --csv print the same for programs.`,
+		Short: "List patterns, rasters, formats, levels, wires, devices or tolerances",
+		Long: `List patterns, rasters, file formats, levels, wires, playing devices, the keys of
+device profiles, or the tolerances of check as a table; --json and --csv print
+the same for programs.`,
 		Example: "  backporch list patterns\n  backporch list rasters --json",
 		GroupID: "know",
 		Args:    cobra.ArbitraryArgs,
@@ -50,10 +54,11 @@ of device profiles as a table; --json and --csv print the same for programs.`,
 			for _, l := range lists {
 				names = append(names, l.name)
 			}
+			all := strings.Join(names[:len(names)-1], ", ") + " or " + names[len(names)-1]
 			if len(args) == 0 {
-				return &usageError{fmt.Errorf("what to list is missing; use patterns, rasters, formats, levels, wires, devices or device-keys"), cmd.CommandPath()}
+				return &usageError{fmt.Errorf("what to list is missing; use %s", all), cmd.CommandPath()}
 			}
-			return &usageError{fmt.Errorf("cannot list %q%s; use patterns, rasters, formats, levels, wires, devices or device-keys", args[0], pattern.Suggest(args[0], names)), cmd.CommandPath()}
+			return &usageError{fmt.Errorf("cannot list %q%s; use %s", args[0], pattern.Suggest(args[0], names), all), cmd.CommandPath()}
 		},
 	}
 	for _, l := range lists {
