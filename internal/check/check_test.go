@@ -200,7 +200,7 @@ func TestTables(t *testing.T) {
 		r.Result.Findings = []measure.Finding{{Fault: measure.SetupAdded, Confidence: 0.6, Value: math.NaN(), Sigma: math.NaN(), Words: "Setup was added.", Alike: []measure.Fault{measure.RangeSqueezed}, Part: "vectors"}}
 		r.Result.Luma = []measure.Response{{MHz: 1, Gain: 1}, {MHz: 3, Gain: 0.5, Delay: 10}, {MHz: 4, Gain: 0}}
 		r.Result.Unseen = []measure.Unseen{{Fault: measure.Gamma, Seen: measure.Weak, Play: "staircase"}, {Fault: measure.FieldsLate, Seen: measure.None, Play: "field-order"}}
-		r.Motion = NewMotion([]int{0, 1, 2, 3}, 1, r.Request.Raster)
+		r.Motion = NewMotion([]int{0, 1, 2, 3}, 1, r.Request.Raster, 10)
 		r.Judge()
 		for _, d := range []*table.Record{r.Record(), r.Data()} {
 			for _, f := range []table.Format{table.Text, table.CSV, table.JSON} {
@@ -277,14 +277,16 @@ func TestMotion(t *testing.T) {
 		{"bottom first, late", "480i-dv", []int{0, 1, 2, 3}, 2, 0, 0, 2},
 		{"repeated", "480i", []int{0, 1, 0, 1, 2, 3}, 0, 1, 0, 3},
 		{"dropped", "480i", []int{0, 1, 4, 5}, 0, 0, 1, 2},
-		{"progressive", "240p", []int{0, 1, 2, 4}, 0, 0, 1, 4},
+		{"around", "480i", []int{4, 5, 6, 7, 0, 1}, 0, 0, 0, 3},
+		{"late, around", "480i", []int{0, 7, 2, 1}, 2, 0, 0, 2},
+		{"progressive", "240p", []int{0, 1, 3, 0}, 0, 0, 1, 4},
 	} {
-		m := NewMotion(tt.times, 0.95, timing.Lookup(tt.raster))
+		m := NewMotion(tt.times, 0.95, timing.Lookup(tt.raster), 4)
 		assert.Equal(t, []int{tt.late, tt.repeated, tt.dropped, tt.count}, []int{m.Late, m.Repeated, m.Dropped, m.Frames}, tt.name)
 		assert.Equal(t, tt.late > 0, len(m.findings()) == 1, tt.name)
 	}
 	r := report(t, "bars-eg1", "480i")
-	r.Motion = NewMotion([]int{1, 0, 3, 2}, 0.95, r.Request.Raster)
+	r.Motion = NewMotion([]int{1, 0, 3, 2}, 0.95, r.Request.Raster, 10)
 	r.Judge()
 	assert.Equal(t, FitWithCorrection, r.Verdict.Outcome)
 	assert.Contains(t, r.Verdict.Sentence, "field order")

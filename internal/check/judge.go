@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"backporch/internal/measure"
-	"backporch/pattern"
 )
 
 // An Outcome is the verdict in a word.
@@ -102,7 +101,7 @@ func (r *Report) lost() string {
 	case r.Levels.LumaKnown && !(r.Levels.Gain > leastGain && r.Levels.Gain < mostGain):
 		return fmt.Sprintf("luma would have a gain of %.2f, which no setting of a player makes; see that --pattern is the one that was played", r.Levels.Gain)
 	case r.stranger():
-		return fmt.Sprintf("too many patches differ in a way that no fault explains (%q most, by %.0f IRE); see that --pattern is the one that was played", r.Levels.BentAt, 100*r.Levels.Bent)
+		return "too many patches are not flat, or differ in a way that no fault explains; see that --pattern is the one that was played"
 	}
 	return ""
 }
@@ -114,7 +113,8 @@ const (
 )
 
 // stranger reports a picture that is probably another pattern: a quarter of the
-// flat patches lie far from what the rest says, and no finding bends levels.
+// flat patches are not flat or lie far from what the rest says, and no finding
+// bends levels.
 func (r *Report) stranger() bool {
 	for _, f := range []measure.Fault{measure.Gamma, measure.RangeStretched, measure.Decoded709, measure.Encoded709, measure.ChromaSwapped, measure.Quantized, measure.RowsSwapped} {
 		if x := r.finding(f); x != nil && x.Confidence >= maybe {
@@ -122,21 +122,22 @@ func (r *Report) stranger() bool {
 		}
 	}
 	l := &r.Levels
-	if !l.LumaKnown || l.Bent < 0.15 {
-		return false
+	black, gain := 0.0, 1.0
+	if l.LumaKnown {
+		black, gain = l.Black, l.Gain
 	}
 	all, far := 0, 0
 	for i := range r.Result.Patches {
 		p := &r.Result.Patches[i]
-		if !p.Measured() || p.Kind != pattern.Level {
+		if !flat(p) {
 			continue
 		}
 		all++
-		if e := p.Got.Y - l.Black - l.Gain*p.Expect.Y; e > 0.1 || e < -0.1 {
+		if e := p.Got.Y - black - gain*p.Expect.Y; e > 0.12 || e < -0.12 || p.Uneven[0] > 0.12 {
 			far++
 		}
 	}
-	return 4*far >= all
+	return all > 0 && 4*far >= all
 }
 
 // causes sorts the findings that the class minds: what no setting corrects, what

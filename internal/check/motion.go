@@ -18,30 +18,41 @@ type Motion struct {
 	Late, Repeated, Dropped, Frames int // frames of each sort
 }
 
-// NewMotion counts what is out of order in field times.
-func NewMotion(times []int, sure float64, r *timing.Raster) *Motion {
+// NewMotion counts what is out of order in field times, which begin anew after
+// period frames.
+func NewMotion(times []int, sure float64, r *timing.Raster, period int) *Motion {
 	m := &Motion{Times: times, Sure: sure, Fields: r.Scan.Fields}
 	if m.Fields == 2 && r.Lines[0].Field == 2 {
 		m.Older = 1
 	}
-	last := math.MinInt
+	all := period * m.Fields
+	// step is how much later b is than a, the shorter way around.
+	step := func(a, b int) int {
+		d := ((b-a)%all + all) % all
+		if 2*d > all {
+			d -= all
+		}
+		return d
+	}
+	last := 0
 	for k := 0; k+m.Fields <= len(times); k += m.Fields {
-		m.Frames++
 		first := times[k]
 		if m.Fields == 2 {
 			a, b := times[k+m.Older], times[k+1-m.Older]
-			if a > b {
+			if first = a; step(a, b) < 0 {
 				m.Late++
+				first = b
 			}
-			first = min(a, b)
 		}
-		switch step := first - last; {
-		case last == math.MinInt:
-		case step <= 0 && step > -m.Fields*2:
-			m.Repeated++
-		case step > m.Fields:
-			m.Dropped++
+		if m.Frames > 0 {
+			switch d := step(last, first); {
+			case d <= 0:
+				m.Repeated++
+			case d > m.Fields:
+				m.Dropped++
+			}
 		}
+		m.Frames++
 		last = first
 	}
 	return m
