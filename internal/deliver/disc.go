@@ -23,6 +23,8 @@ const (
 	discTarget = "mpeg2-dvd"
 	// DiscSeconds is the shortest loop: players stop for a moment where it closes.
 	DiscSeconds = 10
+	// discLongest is the longest: the player repeats it anyway.
+	discLongest = 600
 	// discBytes is what a disc of one layer holds, 2 295 104 sectors of 2048
 	// bytes (DVD+R, ECMA-349: memory; DVD-R has 0.2 % more).
 	discBytes = 2295104 * discSector
@@ -73,6 +75,11 @@ func (q *DiscRequest) Layout() (*Disc, error) {
 	case n > DiscPrograms:
 		return nil, fmt.Errorf("%d patterns are more than the %d programs that a title of a disc can have; choose fewer with --patterns, or make two discs", n, DiscPrograms)
 	}
+	switch d.Audio {
+	case "", NoAudio, Silent, Tone:
+	default:
+		return nil, fmt.Errorf("--audio: %q is none of none, silent and tone", d.Audio)
+	}
 	if d.Audio == "" {
 		d.Audio = Silent
 		if d.Still {
@@ -91,6 +98,9 @@ func (q *DiscRequest) Layout() (*Disc, error) {
 	rate := q.Picture.Raster.FrameRate()
 	if got := timing.Int(int64(d.Frames)).Div(rate); !d.Still && got.Cmp(timing.Int(DiscSeconds)) < 0 {
 		return nil, fmt.Errorf("--seconds: %.2f s is too short for a loop of a disc, which closes with a pause; use %d or more, or --still", got.Float64(), DiscSeconds)
+	}
+	if got := timing.Int(int64(d.Frames)).Div(rate); got.Cmp(timing.Int(discLongest+1)) > 0 {
+		return nil, fmt.Errorf("--seconds: %.0f s is more than a loop of a disc needs; use %d to %d, and let the player repeat it", got.Float64(), DiscSeconds, discLongest)
 	}
 	for _, c := range q.Choices {
 		if err := d.add(c.Spec); err != nil {
@@ -115,6 +125,9 @@ func (d *Disc) add(spec string) error {
 	r := Request{Picture: d.Picture, Target: Lookup(discTarget), Frames: d.Frames, Audio: d.Audio}
 	r.Picture.Pattern, r.Picture.Spec = p, spec
 	j, err := r.Layout()
+	if err != nil && strings.HasPrefix(err.Error(), "ident: ") {
+		return err // not this pattern's fault
+	}
 	if err != nil {
 		return fmt.Errorf("%s: %w", spec, err)
 	}

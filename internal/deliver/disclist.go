@@ -72,7 +72,7 @@ func (d *Disc) list(p *DiscProof) *discList {
 		if n := len(l.Groups); n == 0 || l.Groups[n-1].Name != c.Step {
 			l.Groups = append(l.Groups, discGroup{Name: c.Step, Do: c.Do})
 		}
-		it := discItem{Number: i + 1, Spec: j.Spec, Use: strings.TrimSuffix(e.Use, "."), Caution: e.Still, Seconds: fmt.Sprintf("%.1f s", p.Pictures[i].Seconds)}
+		it := discItem{Number: i + 1, Spec: j.Spec, Use: strings.TrimSuffix(strings.ToUpper(e.Use[:1])+e.Use[1:], "."), Caution: e.Still, Seconds: fmt.Sprintf("%.1f s", p.Pictures[i].Seconds)}
 		if d.Still {
 			it.Seconds = "held"
 		}

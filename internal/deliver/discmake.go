@@ -135,9 +135,21 @@ func (d *Disc) stream(ctx context.Context, tool *ffmpeg.Tool, p *DiscProof, work
 	if q.packs, err = readPacks(bufio.NewReaderSize(f, 1<<20), 0); err != nil {
 		return err
 	}
+	info, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	if p.streams += info.Size(); p.streams > discBytes {
+		return discFull(p.streams)
+	}
 	q.Bytes = q.packs.VideoBytes
 	p.Pictures = append(p.Pictures, q)
 	return nil
+}
+
+// discFull says that a disc would hold too much.
+func discFull(size int64) error {
+	return fmt.Errorf("the disc would hold %.2f GB or more and one layer holds %.2f GB; choose fewer with --patterns, or fewer --seconds", float64(size)/1e9, float64(discBytes)/1e9)
 }
 
 // held excuses what cannot be said of a stream of one picture: ffprobe tells the
@@ -163,7 +175,7 @@ func (d *Disc) collect(ctx context.Context, set *output.Set, p *DiscProof, folde
 		return err
 	}
 	if size := int64(im.Total) * discSector; size > discBytes {
-		return fmt.Errorf("the disc would hold %.2f GB and one layer holds %.2f GB; choose fewer with --patterns, or fewer --seconds", float64(size)/1e9, float64(discBytes)/1e9)
+		return discFull(size)
 	}
 	sums := map[string]string{}
 	for _, f := range im.Files {

@@ -17,6 +17,8 @@ type DiscProof struct {
 	Pictures             []DiscPicture
 	Files                []madeDiscFile
 	Notes                []string
+
+	streams int64 // bytes of all program streams
 }
 
 // A DiscPicture is a pattern as a program of the disc.
