@@ -35,7 +35,7 @@ func TestScales(t *testing.T) {
 		t.Run(fmt.Sprint(tt.gain), func(t *testing.T) {
 			d := ntscBars(t)
 			k := take{mhz: 50, before: 3, gain: tt.gain, offset: -40}
-			r, err := Measure(k.scope(-3, 2*d.period+1, d.at), 0, targetOf(t, ntsc75, "480i", "composite-m", ""))
+			r, err := Measure(k.scope(-3, 2*d.period+1, d.at), Conditions{}, targetOf(t, ntsc75, "480i", "composite-m", ""))
 			require.NoError(t, err)
 			var names []string
 			for _, f := range r.Faults {
@@ -63,7 +63,7 @@ func TestNoTermination(t *testing.T) {
 		d.pp[i] *= 2
 	}
 	k := take{mhz: 50, before: 3}
-	r, err := Measure(k.scope(-3, 2*d.period+1, d.at), 0, targetOf(t, ntsc75, "480i", "composite-m", ""))
+	r, err := Measure(k.scope(-3, 2*d.period+1, d.at), Conditions{}, targetOf(t, ntsc75, "480i", "composite-m", ""))
 	require.NoError(t, err)
 	assert.Empty(t, r.Faults)
 	assert.Contains(t, fmt.Sprint(r.Notes), "not all alike (sync x 1, burst x 1, white x 2)")
@@ -73,7 +73,7 @@ func TestNoTermination(t *testing.T) {
 func TestInverted(t *testing.T) {
 	d := ntscBars(t)
 	k := take{mhz: 50, before: 3, gain: -1, offset: 250}
-	r, err := Measure(k.scope(-3, 2*d.period+1, d.at), 0, targetOf(t, ntsc75, "480i", "composite-m", ""))
+	r, err := Measure(k.scope(-3, 2*d.period+1, d.at), Conditions{}, targetOf(t, ntsc75, "480i", "composite-m", ""))
 	require.NoError(t, err)
 	require.Len(t, r.Faults, 1)
 	assert.Equal(t, "inverted", r.Faults[0].Name)
@@ -91,7 +91,7 @@ func TestSetup(t *testing.T) {
 		word string
 	}{{"composite-m", "7.5"}, {"composite-j", "0"}} {
 		k := take{spec: "bars-full set=75/0/75/0", raster: "480i", wire: tt.wire, options: composite.Standard, first: 60, lines: 1, before: 2, after: 2, mhz: 62.5, noise: 5}
-		r, err := Measure(k.record(t), 0, both...)
+		r, err := Measure(k.record(t), Conditions{}, both...)
 		require.NoError(t, err)
 		assert.Equal(t, tt.word, r.Setup.Word)
 		assert.Equal(t, tt.wire, r.Target.Wire.Name)
@@ -101,7 +101,7 @@ func TestSetup(t *testing.T) {
 		if tt.wire == "composite-m" {
 			other = both[1]
 		}
-		r, err = Measure(k.record(t), 0, other)
+		r, err = Measure(k.record(t), Conditions{}, other)
 		require.NoError(t, err)
 		assert.False(t, r.Fit())
 		assert.Equal(t, tt.word, r.Setup.Word)
@@ -112,7 +112,7 @@ func TestSetup(t *testing.T) {
 		d := ntscBars(t)
 		d.luma[7] = black / 0.14
 		k := take{mhz: 50, before: 3}
-		r, err := Measure(k.scope(-3, 2*d.period+1, d.at), 0, both...)
+		r, err := Measure(k.scope(-3, 2*d.period+1, d.at), Conditions{}, both...)
 		require.NoError(t, err)
 		assert.Equal(t, word, r.Setup.Word, black)
 		assert.InDelta(t, black/0.14, r.Setup.MV, exactMV)
@@ -124,7 +124,7 @@ func TestNoBurst(t *testing.T) {
 	d := ntscBars(t)
 	d.burst = 0
 	k := take{mhz: 50, before: 3, noise: 3}
-	r, err := Measure(k.scope(-3, 2*d.period+1, d.at), 0, targetOf(t, ntsc75, "480i", "composite-m", ""))
+	r, err := Measure(k.scope(-3, 2*d.period+1, d.at), Conditions{}, targetOf(t, ntsc75, "480i", "composite-m", ""))
 	require.NoError(t, err)
 	assert.Zero(t, fact(t, r, "burst p-p").Got)
 	assert.Contains(t, r.Out(), "burst p-p low")
@@ -166,7 +166,7 @@ func TestRefused(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			k := take{mhz: tt.mhz}
-			_, err := Measure(k.scope(tt.from, tt.to, tt.at), tt.first, tt.target)
+			_, err := Measure(k.scope(tt.from, tt.to, tt.at), Conditions{Line: tt.first}, tt.target)
 			require.ErrorContains(t, err, tt.want)
 		})
 	}
@@ -177,10 +177,10 @@ func TestRefused(t *testing.T) {
 func TestOtherPicture(t *testing.T) {
 	d := ntscBars(t)
 	k := take{mhz: 50, before: 3}
-	r, err := Measure(k.scope(-3, 2*d.period+1, d.at), 0, targetOf(t, "bars-full set=75/7.5/75/7.5 ", "480i", "composite-m", ""))
+	r, err := Measure(k.scope(-3, 2*d.period+1, d.at), Conditions{}, targetOf(t, "bars-full set=75/7.5/75/7.5 ", "480i", "composite-m", ""))
 	require.NoError(t, err)
 	require.Empty(t, r.Faults)
-	r, err = Measure(k.scope(-3, 2*d.period+1, d.at), 0, targetOf(t, "flat", "480i", "composite-m", ""))
+	r, err = Measure(k.scope(-3, 2*d.period+1, d.at), Conditions{}, targetOf(t, "flat", "480i", "composite-m", ""))
 	require.NoError(t, err)
 	require.Len(t, r.Faults, 1, show(r))
 	assert.Equal(t, "other picture", r.Faults[0].Name)
@@ -188,4 +188,44 @@ func TestOtherPicture(t *testing.T) {
 	assert.False(t, r.Fit())
 	assert.Empty(t, r.Patches)
 	assert.InDelta(t, 285.714, fact(t, r, "burst p-p").Got, exactMV)
+}
+
+// A cable that is known to end nowhere is no fault, and one that ends in 75 ohm
+// after all is.
+func TestExpectedTermination(t *testing.T) {
+	d := ntscBars(t)
+	target := targetOf(t, ntsc75, "480i", "composite-m", "")
+	for _, tt := range []struct {
+		gain     float64
+		expected Termination
+		fault    string
+		scale    float64
+	}{
+		{2, Open, "", 2},
+		{1, Open, "terminated", 1},
+		{2.0 / 3, Open, "terminated twice", 2.0 / 3},
+		{2.0 / 3, Twice, "", 2.0 / 3},
+		{20, Open, "probe", 20},
+		{2.3, Open, "", 2}, // a source that is too high, as it is
+	} {
+		k := take{mhz: 50, before: 3, gain: tt.gain}
+		r, err := Measure(k.scope(-3, 2*d.period+1, d.at), Conditions{Termination: tt.expected}, target)
+		require.NoError(t, err)
+		assert.InDelta(t, tt.scale, r.Scale, 1e-9)
+		if tt.fault == "" {
+			assert.Empty(t, r.Faults)
+			assert.Equal(t, tt.gain != 2.3, r.Fit())
+			continue
+		}
+		require.Len(t, r.Faults, 1)
+		assert.Equal(t, tt.fault, r.Faults[0].Name)
+	}
+	for _, name := range TerminationNames() {
+		got, err := ParseTermination(name)
+		require.NoError(t, err)
+		assert.Equal(t, name, got.String())
+	}
+	_, err := ParseTermination("50")
+	require.ErrorContains(t, err, `unknown termination "50"; use 75, none, double`)
+	assert.Equal(t, "Termination(7)", Termination(7).String())
 }

@@ -128,7 +128,7 @@ func (r *Report) gain() {
 	}
 	if power > 0 {
 		z := product / complex(power, 0)
-		r.Gain.Chroma, r.Gain.Phase, r.Gain.ChromOK = cmplx.Abs(z), cmplx.Phase(z)*180/math.Pi, true
+		r.Gain.Chroma, r.Gain.Phase, r.Gain.ChromaOK = cmplx.Abs(z), cmplx.Phase(z)*180/math.Pi, true
 	}
 }
 

@@ -28,7 +28,7 @@ func TestFieldSync(t *testing.T) {
 		t.Run(fmt.Sprint(tt.raster, tt.first), func(t *testing.T) {
 			k := take{spec: "bars-full set=100/0/75/0", raster: tt.raster, wire: tt.wire, options: composite.Standard, first: tt.first, lines: tt.lines, before: 2, after: 2, mhz: 25}
 			target := targetOf(t, k.spec, k.raster, k.wire, "")
-			m, err := newMeter(k.record(t), 0, &target)
+			m, err := newMeter(k.record(t), Conditions{}, &target)
 			require.NoError(t, err)
 			total := m.scan.Lines
 			want := map[int]bool{} // whole lines of picture, by the table
@@ -61,7 +61,7 @@ func TestFieldSync(t *testing.T) {
 // lines that the raster has do no harm.
 func TestField(t *testing.T) {
 	k := take{spec: ntsc75, raster: "480i", wire: "composite-m", options: composite.Standard, first: 257, lines: 266, before: 2, after: 2, mhz: 25, noise: 10, bits: 8}
-	r, err := Measure(k.record(t), 0, targetOf(t, k.spec, k.raster, k.wire, ""))
+	r, err := Measure(k.record(t), Conditions{}, targetOf(t, k.spec, k.raster, k.wire, ""))
 	require.NoError(t, err)
 	printed(t, r, 1.5, 0.5)
 	assert.True(t, r.Fit(), show(r))
@@ -86,7 +86,7 @@ func TestRows(t *testing.T) {
 	} {
 		for _, given := range []int{0, tt.line} {
 			k := take{spec: "bars-eg1", raster: "480i", wire: "composite-m", options: composite.Standard, first: tt.line, lines: 2, before: 2, after: 2, mhz: 50, noise: 2}
-			r, err := Measure(k.record(t), given, targetOf(t, k.spec, k.raster, k.wire, ""))
+			r, err := Measure(k.record(t), Conditions{Line: given}, targetOf(t, k.spec, k.raster, k.wire, ""))
 			require.NoError(t, err)
 			var names []string
 			for _, p := range r.Patches {
@@ -100,7 +100,7 @@ func TestRows(t *testing.T) {
 	}
 	// The -I and +Q of 40 IRE at 303 and 33 degrees, and PLUGE (bars_composite_ntsc.csv, secondary).
 	k := take{spec: "bars-eg1", raster: "480i", wire: "composite-m", options: composite.Standard, first: 240, lines: 4, before: 2, after: 2, mhz: 50}
-	r, err := Measure(k.record(t), 0, targetOf(t, k.spec, k.raster, k.wire, ""))
+	r, err := Measure(k.record(t), Conditions{}, targetOf(t, k.spec, k.raster, k.wire, ""))
 	require.NoError(t, err)
 	seen := 0
 	for _, row := range testtable.Table(t, "bars_composite_ntsc.csv") {
@@ -137,11 +137,11 @@ func TestLineOfField(t *testing.T) {
 	k := take{spec: "bars-eg1", raster: "480i", wire: "composite-m", options: composite.Standard, first: 255, lines: 60, before: 2, after: 2, mhz: 25}
 	rec := k.record(t)
 	target := targetOf(t, k.spec, k.raster, k.wire, "")
-	r, err := Measure(rec, 300, target)
+	r, err := Measure(rec, Conditions{Line: 300}, target)
 	require.NoError(t, err)
 	assert.Equal(t, 1, r.Lines)
 	assert.Len(t, r.Patches, 7)
-	_, err = Measure(rec, 100, target)
+	_, err = Measure(rec, Conditions{Line: 100}, target)
 	require.ErrorContains(t, err, "--line 100 is not in the record, which by its field sync has lines 255 to 314")
 }
 
@@ -160,7 +160,7 @@ func TestCables(t *testing.T) {
 	} {
 		t.Run(tt.wire+tt.signal, func(t *testing.T) {
 			k := take{spec: tt.spec, raster: "480i", wire: tt.wire, signal: tt.signal, first: 100, lines: 2, before: 2, after: 2, mhz: 50, offset: 20}
-			r, err := Measure(k.withSync(t), 0, targetOf(t, k.spec, k.raster, k.wire, tt.signal))
+			r, err := Measure(k.withSync(t), Conditions{}, targetOf(t, k.spec, k.raster, k.wire, tt.signal))
 			require.NoError(t, err)
 			i := 0
 			for _, row := range testtable.Table(t, "component_levels.csv") {
@@ -183,7 +183,7 @@ func TestCables(t *testing.T) {
 	}
 	t.Run("green", func(t *testing.T) {
 		k := take{spec: "bars-full set=75/0/75/0", raster: "576i", wire: "rgb-700", signal: "G", first: 100, lines: 2, before: 2, after: 2, mhz: 50, gain: 2}
-		r, err := Measure(k.record(t), 0, targetOf(t, k.spec, k.raster, k.wire, "G"))
+		r, err := Measure(k.record(t), Conditions{}, targetOf(t, k.spec, k.raster, k.wire, "G"))
 		require.NoError(t, err)
 		for i, on := range []float64{1, 1, 1, 1, 0, 0, 0, 0} { // 75 % of 700 mV where green is on
 			assert.InDelta(t, 525*on, r.Patches[i].Got, exactMV, r.Patches[i].Name)
@@ -193,14 +193,14 @@ func TestCables(t *testing.T) {
 	})
 	t.Run("red", func(t *testing.T) {
 		k := take{spec: "bars-full set=75/0/75/0", raster: "576i", wire: "rgb-700", signal: "R", first: 100, lines: 2, before: 2, after: 2, mhz: 50, gain: 1.4}
-		r, err := Measure(k.withSync(t), 0, targetOf(t, k.spec, k.raster, k.wire, "R"))
+		r, err := Measure(k.withSync(t), Conditions{}, targetOf(t, k.spec, k.raster, k.wire, "R"))
 		require.NoError(t, err)
 		assert.InDelta(t, 1.4, r.Gain.Luma, 0.01)
 		assert.False(t, r.Fit())
 	})
 	t.Run("C", func(t *testing.T) {
 		k := take{spec: ntsc75, raster: "480i", wire: "yc-m", signal: "C", options: composite.Standard, first: 100, lines: 2, before: 2, after: 2, mhz: 50, gain: 2.0 / 3}
-		r, err := Measure(k.withSync(t), 0, targetOf(t, k.spec, k.raster, k.wire, "C"))
+		r, err := Measure(k.withSync(t), Conditions{}, targetOf(t, k.spec, k.raster, k.wire, "C"))
 		require.NoError(t, err)
 		for i, row := range testtable.Table(t, "smpte170m_75_bars.csv") {
 			assert.InDelta(t, row.Float(t, "chroma_pp_IRE")/0.14, r.Patches[i].GotPP, 2*exactMV)
@@ -212,7 +212,7 @@ func TestCables(t *testing.T) {
 	})
 	t.Run("Y", func(t *testing.T) {
 		k := take{spec: ntsc75, raster: "480i", wire: "yc-m", signal: "Y", options: composite.Standard, first: 100, lines: 2, before: 2, after: 2, mhz: 50}
-		r, err := Measure(k.record(t), 0, targetOf(t, k.spec, k.raster, k.wire, "Y"))
+		r, err := Measure(k.record(t), Conditions{}, targetOf(t, k.spec, k.raster, k.wire, "Y"))
 		require.NoError(t, err)
 		for i, row := range testtable.Table(t, "smpte170m_75_bars.csv") {
 			assert.InDelta(t, row.Float(t, "luma_IRE")/0.14, r.Patches[i].Got, exactMV)

@@ -10,19 +10,23 @@ import (
 	"backporch/timing"
 )
 
+// Conditions are what is known of a measurement besides the trace. The zero
+// value is a cable that ends in 75 ohm, and lines that are to be found.
+type Conditions struct {
+	Line        int // of the frame: the first whole one of the record; where this has a field sync, the one to measure alone; 0: not known
+	Termination Termination
+}
+
 // Measure measures a trace against what it should be. Of several targets, such
-// as a wire with setup and without, the one that fits best is kept. first is the
-// number of the first whole line in the record, where it is known and the record
-// has no field sync; or the line to measure alone, where it has one. 0: it is
-// found.
-func Measure(t *Trace, first int, targets ...Target) (*Report, error) {
+// as a wire with setup and without, the one that fits best is kept.
+func Measure(t *Trace, on Conditions, targets ...Target) (*Report, error) {
 	if len(targets) == 0 {
 		panic("trace: Measure without a target")
 	}
 	var best *Report
 	least := math.Inf(1)
 	for i := range targets {
-		m, err := newMeter(t, first, &targets[i])
+		m, err := newMeter(t, on, &targets[i])
 		if err != nil {
 			return nil, err
 		}
@@ -58,6 +62,7 @@ func (r *Report) miss() float64 {
 // A meter is one measurement under way.
 type meter struct {
 	t      *Trace
+	on     Conditions
 	target *Target
 	scan   *timing.Scan
 	kind   kind
@@ -68,7 +73,6 @@ type meter struct {
 	inverted bool
 	lines    []line
 	left     int
-	given    bool // the number of a line was
 	mhz      float64
 	bursts   int
 	list     []candidate
@@ -76,8 +80,8 @@ type meter struct {
 }
 
 // newMeter finds the lines of a trace.
-func newMeter(t *Trace, first int, target *Target) (*meter, error) {
-	m := &meter{t: t, target: target, scan: target.View.Shown.Scan, notes: slices.Clone(t.Notes), given: first > 0}
+func newMeter(t *Trace, on Conditions, target *Target) (*meter, error) {
+	m := &meter{t: t, target: target, scan: target.View.Shown.Scan, notes: slices.Clone(t.Notes), on: on}
 	var err error
 	if m.kind, err = target.kind(); err != nil {
 		return nil, err
@@ -97,7 +101,7 @@ func newMeter(t *Trace, first int, target *Target) (*meter, error) {
 	if err := m.findLines(); err != nil {
 		return nil, err
 	}
-	return m, m.number(first)
+	return m, m.number(on.Line)
 }
 
 // findLines finds sync, in the signal or beside it.

@@ -64,7 +64,7 @@ func TestPublished(t *testing.T) {
 		for _, lines := range []float64{1, 3} {
 			d := ntscBars(t)
 			k := take{mhz: mhz, before: 3, offset: -311}
-			r, err := Measure(k.scope(-3, lines*d.period+1.5, d.at), 0, targetOf(t, ntsc75, "480i", "composite-m", ""))
+			r, err := Measure(k.scope(-3, lines*d.period+1.5, d.at), Conditions{}, targetOf(t, ntsc75, "480i", "composite-m", ""))
 			require.NoError(t, err)
 			printed(t, r, exactMV, exactDegrees)
 			assert.InDelta(t, 285.714, fact(t, r, "sync depth").Got, exactMV) // SMPTE 170M-2004 table 1
@@ -85,7 +85,7 @@ func TestPublished(t *testing.T) {
 			assert.Equal(t, "certain", r.Bands[0].Sure)
 
 			d = palBars(t)
-			r, err = Measure(k.scope(-3, lines*d.period+1.5, d.at), 0, targetOf(t, "bars-full set=75/0/75/0", "576i", "pal", ""))
+			r, err = Measure(k.scope(-3, lines*d.period+1.5, d.at), Conditions{}, targetOf(t, "bars-full set=75/0/75/0", "576i", "pal", ""))
 			require.NoError(t, err)
 			calculated(t, r, "75/0/75/0", exactMV, exactDegrees)
 			assert.InDelta(t, 300, fact(t, r, "sync depth").Got, exactMV) // BT.1700 Annex 1 Part B table 2
@@ -116,14 +116,14 @@ func TestNoise(t *testing.T) {
 				degrees = 3 * 0.94
 			}
 			k := take{mhz: mhz, before: 3, offset: 77, noise: 10, bits: 8}
-			r, err := Measure(k.scope(-3, lines*d.period+1.5, d.at), 0, targetOf(t, ntsc75, "480i", "composite-m", ""))
+			r, err := Measure(k.scope(-3, lines*d.period+1.5, d.at), Conditions{}, targetOf(t, ntsc75, "480i", "composite-m", ""))
 			require.NoError(t, err)
 			printed(t, r, noisyMV, degrees)
 			assert.InDelta(t, 285.714, fact(t, r, "sync depth").Got, noisyMV)
 			assert.InDelta(t, 285.714, fact(t, r, "burst p-p").Got, noisyMV*2)
 			assert.InDelta(t, 4.7, fact(t, r, "sync width").Got, 0.02)
 			assert.InDelta(t, 5.308, fact(t, r, "burst start").Got, 0.05)
-			r, err = Measure(k.scope(-3, lines*p.period+1.5, p.at), 0, targetOf(t, "bars-full set=75/0/75/0", "576i", "pal", ""))
+			r, err = Measure(k.scope(-3, lines*p.period+1.5, p.at), Conditions{}, targetOf(t, "bars-full set=75/0/75/0", "576i", "pal", ""))
 			require.NoError(t, err)
 			calculated(t, r, "75/0/75/0", noisyMV, degrees)
 		}
@@ -151,7 +151,7 @@ func TestEncoded(t *testing.T) {
 			if composite.Lookup(tt.wire).Kind == composite.YC {
 				continue
 			}
-			r, err := Measure(k.record(t), 0, targetOf(t, k.spec, k.raster, k.wire, ""))
+			r, err := Measure(k.record(t), Conditions{}, targetOf(t, k.spec, k.raster, k.wire, ""))
 			require.NoError(t, err, "%+v", tt)
 			if pal {
 				calculated(t, r, "100/0/75/0", exactMV, exactDegrees)
@@ -168,7 +168,7 @@ func TestClock(t *testing.T) {
 	d := ntscBars(t)
 	for _, ppm := range []float64{-200, 50, 200} {
 		k := take{mhz: 50, before: 3, ppm: ppm}
-		r, err := Measure(k.scope(-3, 5*d.period+1, d.at), 0, targetOf(t, ntsc75, "480i", "composite-m", ""))
+		r, err := Measure(k.scope(-3, 5*d.period+1, d.at), Conditions{}, targetOf(t, ntsc75, "480i", "composite-m", ""))
 		require.NoError(t, err)
 		printed(t, r, exactMV, exactDegrees)
 		assert.InDelta(t, 227.5, fact(t, r, "subcarrier").Got, 0.001)
@@ -176,7 +176,7 @@ func TestClock(t *testing.T) {
 	}
 	// With one burst it cannot be, and the report says so.
 	k := take{mhz: 50, before: 3, ppm: 50}
-	r, err := Measure(k.scope(-3, d.period+1, d.at), 0, targetOf(t, ntsc75, "480i", "composite-m", ""))
+	r, err := Measure(k.scope(-3, d.period+1, d.at), Conditions{}, targetOf(t, ntsc75, "480i", "composite-m", ""))
 	require.NoError(t, err)
 	assert.Contains(t, r.Notes[0], "one burst alone")
 	assert.InDelta(t, 2.6, math.Abs(wrap(r.Patches[6].GotDegrees-347.0812)), 1)
@@ -193,7 +193,7 @@ func TestFaultySource(t *testing.T) {
 	d.burstFrom += 0.3
 	d.syncWidth = 4.4
 	k := take{mhz: 50, before: 3}
-	r, err := Measure(k.scope(-3, 3*d.period+1, d.at), 0, targetOf(t, ntsc75, "480i", "composite-m", ""))
+	r, err := Measure(k.scope(-3, 3*d.period+1, d.at), Conditions{}, targetOf(t, ntsc75, "480i", "composite-m", ""))
 	require.NoError(t, err)
 	assert.False(t, r.Fit())
 	assert.InDelta(t, 0.8, r.Gain.Chroma, 0.002)

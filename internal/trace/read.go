@@ -17,6 +17,7 @@ type Options struct {
 	Sync     string  // column that carries sync, where the signal has none: likewise
 	Time     string  // column of time: its heading, or its number in the file from 1
 	Unit     string  // of the signal, and of sync: V or mV
+	Probe    float64 // what the probe divides by, where the scope did not know of it; 0: 1
 	Interval float64 // from sample to sample, seconds, where the file does not say; 0: it does
 }
 
@@ -181,6 +182,9 @@ func (l *loader) trace(h *headings, o Options) (*Trace, error) {
 	}
 	if note != "" {
 		t.Notes = append(t.Notes, note)
+	}
+	if o.Probe > 0 {
+		unit *= o.Probe
 	}
 	t.MV = scaled(l.value, unit)
 	if l.second >= 0 {

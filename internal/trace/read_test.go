@@ -106,6 +106,14 @@ func TestReadSync(t *testing.T) {
 	assert.Nil(t, r.Sync)
 }
 
+// A probe that the scope did not know of is taken out.
+func TestReadProbe(t *testing.T) {
+	text := csv(bench(), "Time (s),CH1 (V)\n", func(i int, s, v float64) string { return fmt.Sprintf("%.9f,%.7f\n", s, v/10) })
+	r, err := Read(strings.NewReader(text), Options{Probe: 10})
+	require.NoError(t, err)
+	assert.InDelta(t, bench().MV[50], r.MV[50], 1e-2)
+}
+
 // What is no table of samples is refused, with its place and a way out.
 func TestReadErrors(t *testing.T) {
 	row := func(i int, s, v float64) string { return fmt.Sprintf("%.9f,%.6f\n", s, v) }
@@ -176,7 +184,7 @@ func TestReadMeasure(t *testing.T) {
 	text := csv(rec, "Time(us);CH1(mV)\n", func(i int, s, v float64) string { return comma(fmt.Sprintf("%.4f;%.2f\n", s*1e6, v*1e3)) })
 	got, err := Read(strings.NewReader(text), Options{})
 	require.NoError(t, err)
-	r, err := Measure(got, 0, targetOf(t, ntsc75, "480i", "composite-m", ""))
+	r, err := Measure(got, Conditions{}, targetOf(t, ntsc75, "480i", "composite-m", ""))
 	require.NoError(t, err)
 	printed(t, r, exactMV, exactDegrees)
 	assert.InDelta(t, 60, r.Blanking, exactMV)
@@ -199,7 +207,7 @@ func FuzzRead(f *testing.F) {
 		require.GreaterOrEqual(t, len(r.MV), fewPoints)
 		require.True(t, r.Step > 0 && !math.IsInf(r.Step, 0), "%v", r.Step)
 		require.True(t, r.Sync == nil || len(r.Sync) == len(r.MV))
-		if m, err := Measure(r, 0, target); err == nil {
+		if m, err := Measure(r, Conditions{}, target); err == nil {
 			m.Fit()
 		}
 	})

@@ -58,9 +58,9 @@ type Fault struct {
 // Luma*want, and its subcarrier is Chroma times as high and Phase degrees ahead.
 // Fields that the patches do not tell are not ok.
 type Gain struct {
-	Offset, Luma    float64 // mV, and 1 nominal
-	Chroma, Phase   float64 // 1 nominal; degrees
-	LumaOK, ChromOK bool
+	Offset, Luma     float64 // mV, and 1 nominal
+	Chroma, Phase    float64 // 1 nominal; degrees
+	LumaOK, ChromaOK bool
 }
 
 // Setup says where black lies on a 525-line wire.
@@ -78,6 +78,7 @@ type Report struct {
 	IRE      bool    // levels are usual in IRE
 	Rate     float64 // samples a second
 	Points   int
+	At       float64 // 0H of the first line on the scope's own scale, us
 	Lines    int     // that were measured
 	Left     int     // lines without picture, and pulses of the vertical interval, left out
 	Blanking float64 // mV on the scope's own scale, mean

@@ -17,16 +17,49 @@ type scale struct {
 // than the scales are apart).
 const near = 0.08
 
-// Terminations and settings that change all levels alike. A cable that ends
-// nowhere carries the open-circuit voltage, twice the nominal; two loads in
-// parallel make two thirds of it.
+// A Termination is how a cable ends. One that ends nowhere carries the
+// open-circuit voltage, twice the nominal; two loads side by side make two thirds
+// of it.
+type Termination int
+
+// The terminations.
+const (
+	Once Termination = iota
+	Open
+	Twice
+	numTerminations
+)
+
+var terminationNames = [numTerminations]string{"75", "none", "double"}
+
+func (t Termination) String() string {
+	if t < 0 || t >= numTerminations {
+		return fmt.Sprintf("Termination(%d)", int(t))
+	}
+	return terminationNames[t]
+}
+
+// TerminationNames lists the spellings of [ParseTermination].
+func TerminationNames() []string { return terminationNames[:] }
+
+// ParseTermination reads 75, none or double.
+func ParseTermination(s string) (Termination, error) {
+	for i, n := range terminationNames {
+		if n == s {
+			return Termination(i), nil
+		}
+	}
+	return 0, fmt.Errorf("unknown termination %q; use %s", s, strings.Join(terminationNames[:], ", "))
+}
+
+// Terminations and settings that change all levels alike.
 var (
-	terminations = []struct {
+	terminations = [numTerminations]struct {
 		by   float64
 		name string
 		text string
 	}{
-		{1, "", ""},
+		{1, "terminated", "Levels are nominal: the cable ends in 75 ohm once, and was said not to."},
 		{2, "not terminated", "All levels are twice as high: the cable does not end in 75 ohm. Put a 75 ohm terminator or the monitor's own on the end, or on the scope's input, and measure again."},
 		{2.0 / 3, "terminated twice", "All levels are two thirds: the cable ends in 75 ohm twice. Switch one of them off, on the monitor that is looped through or at the scope, and measure again."},
 	}
@@ -36,23 +69,24 @@ var (
 		text string
 	}{
 		{1, "", ""},
-		{10, "probe", "All levels are ten times as high: the scope is set for a probe of 10:1, and there is none of it. Set its channel to 1:1."},
-		{0.1, "probe", "All levels are a tenth: there is a probe of 10:1, and the scope is set for 1:1. Set its channel to 10:1."},
+		{10, "probe", "All levels are ten times as high: the scope is set for a probe of 10:1, and there is none of it. Set its channel to 1:1, or say --probe 0.1."},
+		{0.1, "probe", "All levels are a tenth: there is a probe of 10:1, and the scope is set for 1:1. Set its channel to 10:1, or say --probe 10."},
 		{1000, "unit", "All levels are a thousand times as high: the numbers are millivolts, and are taken for volts. Say --scope-unit mV."},
 		{0.001, "unit", "All levels are a thousandth: the numbers are volts, and are taken for millivolts. Say --scope-unit V."},
 	}
 )
 
-// named finds the termination and the setting that all scales agree on; factor
-// is 1 if there is none. One kind of level alone says nothing.
-func named(scales []scale) (factor float64, faults []Fault) {
+// named finds the termination and the setting that all scales agree on, and
+// what of it was not expected. factor is what levels are to be divided by. One
+// kind of level alone says nothing.
+func named(scales []scale, expected Termination) (factor float64, faults []Fault) {
 	if len(scales) < 2 {
-		return 1, nil
+		return terminations[expected].by, nil
 	}
 	for _, set := range settings {
-		for _, end := range terminations {
+		for i, end := range terminations {
 			by := set.by * end.by
-			agreed := by != 1
+			agreed := true
 			for _, s := range scales {
 				agreed = agreed && math.Abs(s.by/by-1) <= near
 			}
@@ -60,7 +94,7 @@ func named(scales []scale) (factor float64, faults []Fault) {
 				continue
 			}
 			text := agreement(scales)
-			if end.name != "" {
+			if Termination(i) != expected {
 				faults = append(faults, Fault{end.name, end.text + text, false})
 			}
 			if set.name != "" {
@@ -69,7 +103,7 @@ func named(scales []scale) (factor float64, faults []Fault) {
 			return by, faults
 		}
 	}
-	return 1, nil
+	return terminations[expected].by, nil
 }
 
 // agreement says what the scales were.

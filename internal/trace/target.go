@@ -46,7 +46,7 @@ func (t *Target) channel() (int, error) {
 			return i, nil
 		}
 	}
-	return 0, fmt.Errorf("%s has no signal %q; it has %s", t.Wire.Name, t.Signal, strings.Join(names, ", "))
+	return 0, fmt.Errorf("%s has no signal %q; it has %s (name another cable with --wire)", t.Wire.Name, t.Signal, strings.Join(names, ", "))
 }
 
 // kind is what can be measured of one signal of a wire.

@@ -35,9 +35,9 @@ func (m *meter) report() (*Report, error) {
 		scales = append(scales, s)
 	}
 	var faults []Fault
-	r.Scale, faults = named(scales)
+	r.Scale, faults = named(scales, m.on.Termination)
 	r.Faults = append(r.Faults, faults...)
-	if note := disagreement(scales); note != "" && len(faults) == 0 {
+	if note := disagreement(scales); note != "" && len(faults) == 0 && m.on.Termination == Once {
 		r.Notes = append(r.Notes, note)
 	}
 	m.facts(r, found)
@@ -134,6 +134,7 @@ func (m *meter) recognize(r *Report, rough float64) error {
 		}
 	}
 	r.Left = m.left
+	r.At = m.t.Start*1e6 + m.lines[0].at
 	switch {
 	case len(shown)+len(strange) == 0:
 		return errNoPicture
