@@ -385,3 +385,36 @@ func TestClasses(t *testing.T) {
 	require.NoError(t, ClassTable().Write(&b, table.Text, 100))
 	assert.Contains(t, strings.Join(strings.Fields(b.String()), " "), "studio SMPTE 170M-2004 table 1")
 }
+
+// TestScope: a source of 95 % luma, 10 mV too high, with setup of 7.5 IRE (53.57
+// mV of 714.29, SMPTE 170M-2004 table 1), its color turned by 90 degrees.
+func TestScope(t *testing.T) {
+	s, err := ParseScope([]byte(`{"schema":"backporch/check-scope/1","wire":"composite-m","luma_gain":0.95,"luma_offset_mv":10,"chroma_gain":0.8,"phase_error_deg":90}`))
+	require.NoError(t, err)
+	s.Family = colorimetry.CompositeM
+	r := report(t, "bars-eg1", "480i")
+	require.NoError(t, s.Check(r))
+	got, _ := s.Known(colorimetry.Gray(0))
+	assert.InDelta(t, (10+0.95*53.571-53.571)/660.714, got.Y, 1e-5)
+	got, _ = s.Known(colorimetry.Gray(1))
+	assert.InDelta(t, (10+0.95*714.286-53.571)/660.714, got.Y, 1e-5)
+	blue := colorimetry.FromRGB(0, 0, 0.75)
+	got, _ = s.Known(blue)
+	gain, turn, ok := measure.Chroma(blue, got)
+	require.True(t, ok)
+	assert.InDelta(t, 0.8, gain, 1e-9)
+	assert.InDelta(t, 90, turn, 1e-9)
+
+	assert.ErrorContains(t, s.Check(report(t, "bars-eg1", "576i")), "measured composite-m, a signal of 525 lines, and the capture has 625")
+	s.Family = nil
+	assert.ErrorContains(t, s.Check(r), `names the wire "composite-m", which is none`)
+	for want, text := range map[string]string{
+		"is no JSON of a measurement": "x",
+		`has the schema ""`:           "{}",
+		"has no luma gain":            `{"schema":"backporch/check-scope/1"}`,
+		"that no working source has":  `{"schema":"backporch/check-scope/1","luma_gain":50}`,
+	} {
+		_, err := ParseScope([]byte(text))
+		assert.ErrorContains(t, err, want)
+	}
+}
