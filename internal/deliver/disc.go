@@ -149,9 +149,9 @@ func (d *Disc) note() {
 	if d.Still {
 		d.Notes = append(d.Notes, "Players may hold one field of a still only: rows then stand twice, and fine detail, interlace and a twitter of lines cannot be judged. If two rows look alike where they must not, use a disc without --still.")
 	} else {
-		d.Notes = append(d.Notes, "Each pattern repeats until next or previous is pressed. Where its loop closes, a player may hold the picture or mute the sound for a moment.")
+		d.Notes = append(d.Notes, "Each pattern repeats until next or previous is pressed. Where its loop closes, a player may hold the picture or mute the sound for a moment.",
+			"Previous pressed late in a loop may begin the same pattern again; press it twice then.")
 	}
-	d.Notes = append(d.Notes, "Previous pressed late in a loop may begin the same pattern again; press it twice then.")
 	if d.Wide {
 		d.Notes = append(d.Notes, "The pictures are 16:9: tell the player that the set is 16:9. One that is told 4:3 squeezes the rows of the picture, and nothing can be judged then.")
 	} else {

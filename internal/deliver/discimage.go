@@ -28,7 +28,7 @@ type discFile struct {
 func (f discFile) sectors() uint32 { return uint32((f.Size + discSector - 1) / discSector) }
 
 // Sectors of an image. The data begin on a multiple of 16, a block of error
-// correction (ECMA-267, 4.x: memory), on which the authoring program relies.
+// correction (DVD: memory), on which the authoring program relies.
 const (
 	imageISO       = 16 // descriptors of ISO 9660, ECMA-119 6.2
 	imageBridge    = 18 // and of the bridge, ECMA-167 2/8
