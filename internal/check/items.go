@@ -149,6 +149,9 @@ func (r *Report) places(limits [numQuantities]Limit) (list []Item) {
 	at := r.Result.Place
 	right, down := r.shift()
 	_, _, wider, higher := at.Against(r.Result.Nominal)
+	if !r.exact() {
+		return nil
+	}
 	if at.XKnown && at.YKnown {
 		v := 100 * ((1+wider)/(1+higher) - 1)
 		list = append(list, Item{Quantity: PixelShape, Value: v, Out: limits[PixelShape].exceeds(r.Class, v)})

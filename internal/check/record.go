@@ -79,7 +79,7 @@ func (r *Report) facts() *table.Record {
 	} else {
 		add(table.Field{Name: "Place", Value: r.placeWords()})
 	}
-	if r.placed() {
+	if r.exact() {
 		if at.XKnown {
 			add(table.Field{Name: "Shift to the right", Unit: "samples", Key: "shift_samples", Decimals: 2, Value: zero(right, 2)},
 				table.Field{Name: "Shift in time", Unit: "us", Key: "shift_us", Decimals: 3, Value: zero(r.microseconds(right), 3)})
@@ -107,6 +107,8 @@ func (r *Report) placeWords() string {
 	switch {
 	case !r.placed():
 		return fmt.Sprintf("not found: the best has a correlation of %.2f, sure to %.0f %%", at.Score, 100*at.Sure)
+	case !r.exact():
+		return fmt.Sprintf("found, correlation %.3f, but the pattern looks alike at several places: shift and shape are not judged", at.Score)
 	case !at.XKnown && !at.YKnown:
 		return "nominal: the pattern has nothing to find it by"
 	case !at.XKnown:

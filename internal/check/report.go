@@ -83,10 +83,17 @@ func (r *Report) microseconds(samples float64) float64 {
 
 func (r *Report) system() *timing.System { return r.Request.Raster.Scan.System }
 
-// known reports whether the place of the picture is sure enough to judge what
-// was measured there.
+// placed reports whether the place of the picture is sure enough to judge what
+// was measured there. A picture that correlates as only the pattern does has its
+// levels where they are looked for, whichever of several like places it is.
 func (r *Report) placed() bool {
-	return r.Request.Region != [4]float64{} || r.Result.Place.Sure >= 0.5 && r.Result.Place.Score >= 0.6
+	at := &r.Result.Place
+	return r.Request.Region != [4]float64{} || at.Score >= 0.95 || at.Sure >= 0.5 && at.Score >= 0.6
+}
+
+// exact reports whether the place is the one: then shifts and shapes are judged.
+func (r *Report) exact() bool {
+	return r.placed() && (r.Request.Region != [4]float64{} || r.Result.Place.Sure >= 0.5)
 }
 
 // noise is the middle of the noise of all patches, as a share of white; false

@@ -70,7 +70,10 @@ const (
 // Learn returns what the capture device did, from what was measured without any
 // correction. The caller adds Program, Made, File, Source, Pattern and Frames.
 func Learn(r *Result, q *Request, source Known) (*Calibration, error) {
-	if r.Place.Sure < 0.9 && q.Region == [4]float64{} {
+	// A picture that correlates as only the pattern does has its levels where they
+	// are looked for, whichever of several like places it is.
+	exact := r.Place.Sure >= 0.9 || q.Region != [4]float64{}
+	if !exact && r.Place.Score < 0.95 {
 		return nil, fmt.Errorf("where the picture lies is sure to %.0f %% only, and a calibration rests on it; capture %s again, whole, or give --region", 100*r.Place.Sure, q.Name)
 	}
 	l := fitLevels(r.Patches, func(p *Patch) (colorimetry.Signal, [3]float64) { return source(p.Expect) })
@@ -95,10 +98,10 @@ func Learn(r *Result, q *Request, source Known) (*Calibration, error) {
 		c.Chroma, c.ChromaShift, c.SigmaChroma, c.ChromaBent = &l.Matrix, l.Shift, l.SigmaChroma, l.ChromaBent
 	}
 	right, down, _, _ := r.Place.Against(r.Nominal)
-	if r.Place.XKnown {
+	if exact && r.Place.XKnown {
 		c.Shift, c.SigmaShift = &right, r.Place.SigmaX
 	}
-	if r.Place.YKnown {
+	if exact && r.Place.YKnown {
 		c.Down, c.SigmaDown = &down, r.Place.SigmaY
 	}
 	for _, f := range r.Findings {

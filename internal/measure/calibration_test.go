@@ -183,7 +183,7 @@ func TestLearnRefuses(t *testing.T) {
 		do   func(r *Result, q *Request)
 		want string
 	}{
-		{"place", func(r *Result, _ *Request) { r.Place.Sure = 0.4 }, "where the picture lies is sure to 40 % only, and a calibration rests on it; capture bars-eg1 again, whole, or give --region"},
+		{"place", func(r *Result, _ *Request) { r.Place.Sure, r.Place.Score = 0.4, 0.8 }, "where the picture lies is sure to 40 % only, and a calibration rests on it; capture bars-eg1 again, whole, or give --region"},
 		{"no levels", func(r *Result, _ *Request) { r.Patches = nil }, "bars-eg1 has no black and white to learn levels from; play bars-eg1 or bars-full"},
 		{"gain", func(r *Result, _ *Request) {
 			for i := range r.Patches {
