@@ -119,3 +119,19 @@ func (q *Request) correct(s colorimetry.Signal) colorimetry.Signal {
 	}
 	return s
 }
+
+// known returns the standard deviations of the gains of luma and of chroma, as
+// far as the differences between the levels tell.
+func (v *verdict) known() (sigma [2]float64) {
+	var luma, chroma, least float64
+	for i := range v.data {
+		w := v.data[i].want
+		if i == 0 {
+			least = w.Y
+		}
+		luma, least = max(luma, w.Y), min(least, w.Y)
+		chroma = max(chroma, math.Abs(w.CB), math.Abs(w.CR))
+	}
+	const some = 0.3 // where there are no levels
+	return [2]float64{min(some, roundSigma/max(luma-least, 1e-9)), min(some, roundSigma/max(chroma, 1e-9))}
+}
