@@ -31,7 +31,8 @@ type deliverOptions struct {
 	Force    bool
 	JSON     bool
 
-	told func(done, total int) // of the file that is being made
+	told   func(done, total int) // of the file that is being made
+	motion *deliver.Motion       // of the files of --kit
 }
 
 // newDeliver returns the deliver command, with a subcommand for each target.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"path/filepath"
 
 	"backporch/internal/deliver"
 	"backporch/internal/ffmpeg"
@@ -34,6 +35,7 @@ func (o *deliverOptions) runKit(ctx context.Context) error {
 		return &usageError{err: err}
 	}
 	files := make([]delivered, len(choices))
+	o.motion = new(deliver.Motion)
 	var frames, total int
 	for i, c := range choices {
 		job, err := o.layout(c.Spec)
@@ -61,7 +63,7 @@ func (o *deliverOptions) runKit(ctx context.Context) error {
 	for i := range files {
 		f := &files[i]
 		name := f.choice.Slug + o.Target.Extension
-		f.proof, err = o.make(ctx, tool, set, f.job, name, name, func(done, _ int) { bar.set(frames+done, total) })
+		f.proof, err = o.make(ctx, tool, set, f.job, name, filepath.Join(dir, name), func(done, _ int) { bar.set(frames+done, total) })
 		if err != nil {
 			return err
 		}
@@ -112,7 +114,7 @@ func deliverJSON(t *deliver.Target, files []delivered) []byte {
 // printKit lists the files and what was found.
 func (o *deliverOptions) printKit(dir string, files []delivered) error {
 	t := &table.Table{Name: "delivered", Columns: []table.Column{
-		{Name: "File"}, {Name: "Step"}, {Name: "Pattern"}, {Name: "Frames"}, {Name: "Patches"},
+		{Name: "File"}, {Name: "Pattern"}, {Name: "Frames"}, {Name: "Levels"},
 		{Name: "Farthest off", Unit: "codes", Decimals: 2}, {Name: "Proved"},
 	}}
 	flashing := false
@@ -123,7 +125,7 @@ func (o *deliverOptions) printKit(dir string, files []delivered) error {
 				levels, off = levels+1, max(off, p.Off)
 			}
 		}
-		t.Add(f.choice.Slug+o.Target.Extension, f.choice.Step, f.choice.Spec, f.job.Frames, levels, off, f.proof.OK)
+		t.Add(f.choice.Slug+o.Target.Extension, f.choice.Spec, f.job.Frames, levels, off, f.proof.OK)
 		if e, _, _, err := pattern.Resolve(f.choice.Spec); err == nil {
 			flashing = flashing || e.Flashes
 		}

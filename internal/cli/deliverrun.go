@@ -81,12 +81,12 @@ func (o *deliverOptions) make(ctx context.Context, tool *ffmpeg.Tool, set *outpu
 	}
 	o.told = func(done, total int) { progress(done, 2*total) }
 	if err := job.Encode(ctx, tool, path); err != nil {
-		return nil, explain(set, name, err)
+		return nil, explain(ctx, set, name, shown, err)
 	}
 	o.told = func(done, total int) { progress(total+done, 2*total) }
 	proof, err := job.Prove(ctx, tool, path)
 	if err != nil {
-		return nil, explain(set, name, err)
+		return nil, explain(ctx, set, name, shown, err)
 	}
 	proof.File = filepath.Base(shown)
 	var b bytes.Buffer
@@ -97,14 +97,18 @@ func (o *deliverOptions) make(ctx context.Context, tool *ffmpeg.Tool, set *outpu
 }
 
 // explain says of an error of the encoder what became of the file.
-func explain(set *output.Set, name string, err error) error {
+func explain(ctx context.Context, set *output.Set, name, shown string, err error) error {
+	var lacks *ffmpeg.EncoderError
 	var run *ffmpeg.RunError
+	full := errors.Is(err, syscall.ENOSPC) || errors.As(err, &run) && run.Full()
 	switch {
-	case errors.Is(err, context.Canceled):
-		return set.Failed(name, err)
-	case errors.As(err, &run) && run.Full():
+	case ctx.Err() != nil:
+		return &output.InterruptedError{Path: shown, Left: "nothing was changed under that name", Err: context.Cause(ctx)}
+	case errors.As(err, &lacks):
+		return lacks
+	case full:
 		return set.Failed(name, syscall.ENOSPC)
-	case errors.As(err, &run):
+	case run != nil:
 		return set.Failed(name, err)
 	}
 	return err
@@ -120,7 +124,7 @@ func (o *deliverOptions) layout(spec string) (*deliver.Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	q := deliver.Request{Picture: v.request(p, pattern.Spell(e, options), nil), Target: o.Target, Depth: o.Depth, Audio: deliver.Audio(o.Audio)}
+	q := deliver.Request{Picture: v.request(p, pattern.Spell(e, options), nil), Target: o.Target, Depth: o.Depth, Audio: deliver.Audio(o.Audio), Motion: o.motion}
 	q.Picture.Clip, q.Picture.Ident = o.Clip, o.Ident
 	q.Progress = func(done, total int) {
 		if o.told != nil {
@@ -180,8 +184,12 @@ func (o *deliverOptions) report(job *deliver.Job) {
 	if job.Aspect.Cmp(aspect4x3) != 0 {
 		say("note: laid out for a screen switched to 16:9; the file says so, the cable carries no signal for it")
 	}
-	if e, _, _, err := pattern.Resolve(job.Spec); err == nil && e.Still != "" {
+	e, _, _, _ := pattern.Resolve(job.Spec) // it was laid out
+	switch {
+	case e.Still != "":
 		say("caution: %s", e.Still)
+	case job.Scene.Period <= 1:
+		say("caution: a picture that stands still for hours marks the phosphor; do not leave a loop of it on longer than the work needs")
 	}
 	if job.Audio == deliver.Tone {
 		say("caution: turn the amplifier down before you play it")

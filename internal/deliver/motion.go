@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
+	"strings"
 
 	"backporch/colorimetry"
 	"backporch/internal/ffmpeg"
@@ -23,6 +25,11 @@ func (j *Job) mover() (*Job, error) {
 	return q.Layout()
 }
 
+// Motion keeps what moving bars have proved of an encoder's settings, so that
+// many files of the same settings need it once. The zero value is ready; it is
+// not safe for concurrent use.
+type Motion struct{ rows map[string][]Check }
+
 // motion encodes moving bars as the file was encoded, and checks what a player
 // that follows the flags shows: every field at its time, with its own chroma.
 func (j *Job) motion(ctx context.Context, tool *ffmpeg.Tool, path string, p *Proof) error {
@@ -30,6 +37,24 @@ func (j *Job) motion(ctx context.Context, tool *ffmpeg.Tool, path string, p *Pro
 	if err != nil {
 		return err
 	}
+	settings := strings.Join(m.args("", ""), " ") + " " + m.Raster.Name + " " + m.Format.Title
+	if rows := j.moving.rows[settings]; rows != nil {
+		p.Rows = append(p.Rows, rows...)
+		return nil
+	}
+	before := len(p.Rows)
+	if err := j.proveClip(ctx, tool, m, path, p); err != nil {
+		return err
+	}
+	if j.moving.rows == nil {
+		j.moving.rows = make(map[string][]Check)
+	}
+	j.moving.rows[settings] = slices.Clone(p.Rows[before:])
+	return nil
+}
+
+// proveClip makes the file of moving bars beside path, and checks it.
+func (j *Job) proveClip(ctx context.Context, tool *ffmpeg.Tool, m *Job, path string, p *Proof) error {
 	clip := path + ".moving"
 	defer os.Remove(clip)
 	if err := m.Encode(ctx, tool, clip); err != nil {

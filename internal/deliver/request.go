@@ -1,6 +1,8 @@
 package deliver
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -30,6 +32,8 @@ type Request struct {
 	Depth   int   // bits a sample; 0: the usual ones of the target
 	Audio   Audio // "": the usual one of the target
 
+	Motion *Motion // shared by files of the same settings; nil: each proves motion for itself
+
 	// Progress, if not nil, is told how many frames are done: of encoding and of
 	// proving, each from 0 to total.
 	Progress func(done, total int)
@@ -43,12 +47,13 @@ type Job struct {
 	Notes  []string // what the user should know, in sentences
 
 	progress func(done, total int)
+	moving   *Motion
 }
 
 // MaxSeconds is the longest file.
 const MaxSeconds = 3600
 
-// mostPeriods is how much longer than asked a file may get so that what moves
+// longest is how much longer than asked a file may get so that what moves
 // ends where it began, in seconds.
 const longest = 120
 
@@ -56,7 +61,7 @@ const longest = 120
 // be and the way out; a *render.RangeError can be overcome with Clip.
 func (q *Request) Layout() (*Job, error) {
 	t, p := q.Target, q.Picture
-	j := &Job{Target: t, Audio: q.Audio, progress: q.Progress}
+	j := &Job{Target: t, Audio: q.Audio, progress: q.Progress, moving: cmp.Or(q.Motion, new(Motion))}
 	if d := p.Device; d != nil && (d.Pixels() || !slices.Contains(d.Formats, "y4m")) {
 		return nil, fmt.Errorf("device %s plays no video files; make its own with `backporch render` or `backporch kit`, or leave --device out", d.Name)
 	}
@@ -86,10 +91,22 @@ func (q *Request) Layout() (*Job, error) {
 	}
 	p.Frames = max(1, q.Frames)
 	if j.Job, err = p.Layout(); err != nil {
-		return nil, err
+		return nil, t.named(err)
 	}
 	j.whole()
 	return j, nil
+}
+
+// named is an error about what the encoder is given as one about its file.
+func (t *Target) named(err error) error {
+	var reach *render.RangeError
+	if !errors.As(err, &reach) {
+		return err
+	}
+	r, f := *reach, *reach.Format
+	f.Name = t.Name
+	r.Format = &f
+	return &r
 }
 
 // whole makes the length one that loops.
