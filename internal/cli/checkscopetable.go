@@ -63,6 +63,8 @@ func (d scopeReport) verdict() string {
 		parts = append(parts, "out of tolerance: "+strings.Join(out, ", "))
 	} else if len(d.Patches) > 0 {
 		parts = append(parts, "within tolerance")
+	} else {
+		parts = append(parts, "what does not depend on the picture is within tolerance")
 	}
 	return strings.Join(parts, "; ")
 }

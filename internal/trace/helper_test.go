@@ -157,7 +157,6 @@ type drawnBars struct {
 	pictureFrom, porch, edge     float64
 	luma, pp, degrees            []float64
 	turns                        bool
-	perLine                      float64 // cycles
 }
 
 func (d *drawnBars) at(us float64) float64 {
@@ -199,7 +198,7 @@ func (d *drawnBars) at(us float64) float64 {
 // tables 1 and 2.
 func ntscBars(t testing.TB) *drawnBars {
 	d := &drawnBars{period: 572.0 / 9, fsc: 5 * 63.0 / 88, syncWidth: 4.7, sync: -40 / 0.14, burstFrom: 5.30794, cycles: 9, burst: 40 / 0.14,
-		pictureFrom: 9.2, porch: 1.5, edge: 0.2372, perLine: 227.5}
+		pictureFrom: 9.2, porch: 1.5, edge: 0.2372}
 	for _, row := range testtable.Table(t, "smpte170m_75_bars.csv") {
 		d.luma = append(d.luma, row.Float(t, "luma_IRE")/0.14)
 		d.pp = append(d.pp, row.Float(t, "chroma_pp_IRE")/0.14)
@@ -212,7 +211,7 @@ func ntscBars(t testing.TB) *drawnBars {
 // the published equations, times of BT.1700 Annex 1 Part B table 2.
 func palBars(t testing.TB) *drawnBars {
 	d := &drawnBars{period: 64, fsc: 4.43361875, syncWidth: 4.7, sync: -300, burstFrom: 5.6, cycles: 10, burst: 300,
-		pictureFrom: 10.5, porch: 1.5, edge: 0.3388, turns: true, perLine: 283.7516}
+		pictureFrom: 10.5, porch: 1.5, edge: 0.3388, turns: true}
 	for _, row := range testtable.Table(t, "bars_composite_pal.csv") {
 		if row.Text(t, "bars") == "75/0/75/0" {
 			d.luma = append(d.luma, row.Float(t, "lum_mv"))

@@ -16,14 +16,13 @@ import (
 // interval left out: numbers are those of the published tables of lines.
 func TestFieldSync(t *testing.T) {
 	for _, tt := range []struct {
-		raster, wire, table, row string
-		first, lines             int // of the frame; the record runs over into the next
-		from, to, left           int // picture lines that are found, in order of time
+		raster, wire, table string
+		first, lines        int // of the frame; the record runs over into the next
 	}{
-		{"486i", "composite-m", "lines_525.csv", "row_486_BFF", 520, 40, 520, 34, 0},
-		{"486i", "composite-m", "lines_525.csv", "row_486_BFF", 255, 40, 255, 294, 0},
-		{"576i", "pal", "lines_625.csv", "row_576_TFF", 615, 50, 615, 39, 0},
-		{"576i", "pal", "lines_625.csv", "row_576_TFF", 300, 50, 300, 349, 0},
+		{"486i", "composite-m", "lines_525.csv", 520, 40},
+		{"486i", "composite-m", "lines_525.csv", 255, 40},
+		{"576i", "pal", "lines_625.csv", 615, 50},
+		{"576i", "pal", "lines_625.csv", 300, 50},
 	} {
 		t.Run(fmt.Sprint(tt.raster, tt.first), func(t *testing.T) {
 			k := take{spec: "bars-full set=100/0/75/0", raster: tt.raster, wire: tt.wire, options: composite.Standard, first: tt.first, lines: tt.lines, before: 2, after: 2, mhz: 25}
@@ -96,6 +95,11 @@ func TestRows(t *testing.T) {
 			assert.Equal(t, tt.sure, r.Bands[0].Sure, "%+v", r.Bands)
 			assert.Equal(t, given > 0, r.Bands[0].Numbered)
 			assert.True(t, r.Fit(), show(r))
+			for _, f := range r.Facts { // SMPTE 170M-2004 table 2, where the edge of the picture is one of luma
+				if f.Name == "picture begins" {
+					assert.InDelta(t, 9.2, f.Got, 0.02)
+				}
+			}
 		}
 	}
 	// The -I and +Q of 40 IRE at 303 and 33 degrees, and PLUGE (bars_composite_ntsc.csv, secondary).
@@ -236,4 +240,34 @@ func (k take) withSync(t *testing.T) *Trace {
 		r.Sync = k.sample(w, sync).MV
 	}
 	return r
+}
+
+// Without interlace every field is as the first: lines of the second frame are
+// numbered as those of the first, 22 to 261 or 23 to 310 of picture.
+func TestFieldSyncLowLine(t *testing.T) {
+	for _, tt := range []struct {
+		raster, wire string
+		total, top   int // lines of the frame, and the first of picture
+		bottom       int
+	}{
+		{"240p", "composite-m", 262, 22, 261}, {"240p-263", "composite-m", 263, 22, 261}, {"288p", "pal", 312, 23, 310},
+	} {
+		k := take{spec: "bars-full set=75/0/75/0", raster: tt.raster, wire: tt.wire, options: composite.Standard, first: tt.total - 8, lines: 50, before: 2, after: 2, mhz: 25}
+		target := targetOf(t, k.spec, k.raster, k.wire, "")
+		m, err := newMeter(k.record(t), Conditions{}, &target)
+		require.NoError(t, err)
+		_, err = m.report()
+		require.NoError(t, err)
+		var got []int
+		for _, n := range m.lines {
+			got = append(got, n.number)
+		}
+		var want []int
+		for i := range 50 {
+			if n := (tt.total-8+i-1)%tt.total + 1; n >= tt.top && n <= tt.bottom {
+				want = append(want, n)
+			}
+		}
+		assert.Equal(t, want, got, tt.raster)
+	}
 }
