@@ -68,6 +68,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 		newReadings(s, nil),
 		newReach(s, nil),
 		newScope(s, nil),
+		newCheck(s, nil),
 		newVersion(s),
 	)
 	root.SetHelpCommand(newHelp(root))
