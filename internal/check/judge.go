@@ -165,14 +165,14 @@ func (r *Report) causes() (final, fixes, doubts []string) {
 
 // doubt asks for the pattern that parts what looks alike.
 func doubt(f *measure.Finding) string {
-	s := fmt.Sprintf("%s is possible (%.0f %%)", strings.ReplaceAll(string(f.Fault), "-", " "), 100*f.Confidence)
+	s := fmt.Sprintf("%s is possible (%.0f %%)", spoken(f.Fault), 100*f.Confidence)
 	for i, a := range f.Alike {
 		if i == 0 {
 			s += ", and looks like "
 		} else {
 			s += " or "
 		}
-		s += strings.ReplaceAll(string(a), "-", " ")
+		s += spoken(a)
 	}
 	play := f.Part
 	if play == "" {

@@ -16,12 +16,16 @@ func (r *Report) Record() *table.Record {
 	rec := r.facts()
 	if len(r.Result.Findings) > 0 {
 		rec.Tables = append(rec.Tables, r.findingWords())
-	} else {
+	} else if r.placed() {
 		rec.Fields = append(rec.Fields, table.Field{Name: "Faults found", Value: "none"})
 	}
 	if c := r.Change; c != nil {
 		rec.Fields = append(rec.Fields, c.Fields...)
 		rec.Tables = append(rec.Tables, c.Patches)
+	}
+	if !r.placed() { // what was measured is not of the pattern
+		rec.Tables, rec.Notes = nil, r.Notes
+		return rec
 	}
 	if len(r.Items) > 0 {
 		rec.Tables = append(rec.Tables, r.itemTable())
@@ -222,24 +226,25 @@ func (r *Report) unseenTable() *table.Table {
 // unseenPage is the same in a few lines: what one pattern would show stands
 // together.
 func (r *Report) unseenPage() *table.Table {
-	t := &table.Table{Name: "cannot_tell", Title: "What this pattern cannot tell", Columns: []table.Column{{Name: "Play"}, {Name: "To see"}}}
+	t := &table.Table{Name: "cannot_tell", Title: "What this pattern cannot tell", Columns: []table.Column{{Name: "Play"}, {Name: "To see"}, {Name: "Seen here only if gross"}}}
 	var order []string
-	faults := map[string][]string{}
+	faults := map[string]*[2][]string{}
 	for _, u := range r.Result.Unseen {
-		name := strings.ReplaceAll(string(u.Fault), "-", " ")
-		if u.Seen == measure.Weak {
-			name += " (here only if gross)"
-		}
 		if faults[u.Play] == nil {
-			order = append(order, u.Play)
+			order, faults[u.Play] = append(order, u.Play), &[2][]string{}
 		}
-		faults[u.Play] = append(faults[u.Play], name)
+		list := &faults[u.Play][u.Seen] // none or weak
+		*list = append(*list, spoken(u.Fault))
 	}
 	for _, p := range order {
-		t.Add(p, strings.Join(faults[p], ", "))
+		f := faults[p]
+		t.Add(p, orNone(strings.Join(f[0], ", ")), orNone(strings.Join(f[1], ", ")))
 	}
 	return t
 }
+
+// spoken is the name of a fault in a sentence.
+func spoken(f measure.Fault) string { return strings.ReplaceAll(string(f), "-", " ") }
 
 // notes are what holds for all of it.
 func (r *Report) notes() (notes []string) {
@@ -250,7 +255,7 @@ func (r *Report) notes() (notes []string) {
 	if s := r.Via.left(); s != "" {
 		notes = append(notes, s)
 	}
-	return append(notes, "IRE counts from black, 0, to white, 100. Chroma gain and hue are those on a vectorscope of B'-Y' and R'-Y'; CIEDE2000 is reckoned for a set of the system's phosphors, white D65 and a gamma of 2.4.")
+	return append(notes, "IRE counts from black, 0, to white, 100. Chroma gain and hue are those on a vectorscope of B'-Y' and R'-Y'; CIEDE2000 is reckoned for a set of the system's phosphors, white D65 and a gamma of 2.4. What stands behind s is a standard deviation.")
 }
 
 func orderName(order byte) string {

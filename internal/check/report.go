@@ -96,20 +96,29 @@ func (r *Report) exact() bool {
 	return r.placed() && (r.Request.Region != [4]float64{} || r.Result.Place.Sure >= 0.5)
 }
 
-// noise is the middle of the noise of all patches, as a share of white; false
-// where none was measured.
+// noise is that of the quieter patches, as a share of white; false where none was
+// measured. It is looked for between black and white, where nothing cuts it; at
+// the edges of the others cross color creeps from frame to frame.
 func (r *Report) noise() (float64, bool) {
-	var all []float64
-	for i := range r.Result.Patches {
-		if p := &r.Result.Patches[i]; p.Measured() && p.Kind == pattern.Level {
-			all = append(all, p.Noise[colorimetry.Y])
+	var all, between []float64
+	for _, p := range r.measured() {
+		if !flat(p) {
+			continue
 		}
+		n := p.Noise[colorimetry.Y]
+		all = append(all, n)
+		if p.Got.Y > 0.05 && p.Got.Y < 0.95 {
+			between = append(between, n)
+		}
+	}
+	if len(between) > 0 {
+		all = between
 	}
 	if len(all) == 0 {
 		return 0, false
 	}
 	slices.Sort(all)
-	return all[len(all)/2], true
+	return all[len(all)/4], true
 }
 
 // Difference is how far apart what was measured and what was expected look on an
