@@ -94,6 +94,10 @@ func TestVerdict(t *testing.T) {
 		{"bandwidth within", Bench, nil, []measure.Finding{found(measure.Bandwidth, 0.97, 3.5)}, Fit, ""},
 		{"bandwidth", Studio, nil, []measure.Finding{found(measure.Bandwidth, 0.97, 3.5)}, NotFit, "luma ends at 3.5 MHz"},
 		{"final before doubts", Bench, nil, []measure.Finding{found(measure.ChromaFields, 0.97, 0.5), found(measure.SetupAdded, 0.6, math.NaN())}, NotFit, "chroma of the two fields"},
+		{"wide", Bench, nil, []measure.Finding{found(measure.Shape, 0.97, 9)}, FitWithCorrection, "shown one to one (it is 9.0 % too wide for its height)"},
+		{"narrow", Bench, nil, []measure.Finding{found(measure.Shape, 0.97, -9)}, FitWithCorrection, "shown one to one (it is 9.0 % too narrow for its height)"},
+		{"shifted", Studio, nil, []measure.Finding{found(measure.Shifted, 0.97, 13.5)}, FitWithCorrection, "move the picture back by -13.5 samples (-1.00 us)"},
+		{"shifted a little", Studio, nil, []measure.Finding{found(measure.Shifted, 0.97, 1)}, Fit, ""},
 		{"fields", Bench, nil, []measure.Finding{found(measure.FieldsLate, 0.97, math.NaN())}, FitWithCorrection, "field order"},
 		{"bent", Studio, func(s colorimetry.Signal) colorimetry.Signal {
 			if s.Y > 0.7 && s.Y < 0.8 {

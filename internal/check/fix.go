@@ -48,7 +48,7 @@ func cureOf(f measure.Fault) cure {
 	case measure.ChromaLate:
 		return cure{ChromaDelay, ""}
 	case measure.Shape:
-		return cure{PixelShape, "set aspect and scaling so that the picture is shown one to one (it is %s too wide)"}
+		return cure{PixelShape, "set aspect and scaling so that the picture is shown one to one (it is %s)"}
 	case measure.Shifted:
 		return cure{Shift, "move the picture back by %s, or allow for it when centering a set"}
 	case measure.ShiftedY:
@@ -126,7 +126,10 @@ func (r *Report) correction(f *measure.Finding) string {
 	case measure.ChromaPhase:
 		much = fmt.Sprintf("%+.1f degrees", -f.Value)
 	case measure.Shape:
-		much = fmt.Sprintf("%.1f %%", f.Value)
+		much = fmt.Sprintf("%.1f %% too wide for its height", f.Value)
+		if f.Value < 0 {
+			much = fmt.Sprintf("%.1f %% too narrow for its height", -f.Value)
+		}
 	case measure.Shifted:
 		much = fmt.Sprintf("%+.1f samples (%+.2f us)", -f.Value, -r.microseconds(f.Value))
 	case measure.ShiftedY:
