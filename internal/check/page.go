@@ -20,7 +20,6 @@ var pageText string
 // pageData is what the page shows.
 type pageData struct {
 	Title, Verdict, Sentence string
-	Corrections, Reasons     []string
 	Facts                    [][2]string
 	Picture                  template.URL
 	Alt                      string
@@ -53,9 +52,6 @@ func (r *Report) Page(w io.Writer, caution string) error {
 		Picture: template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(b.Bytes())),
 		Alt:     fmt.Sprintf("The capture of %s with the measured patches outlined and numbered", r.Spec),
 		Notes:   append(r.notes(), "Where each tolerance comes from: backporch list classes."), Caution: caution, Program: r.Program,
-	}
-	if len(r.Verdict.Corrections) > 0 {
-		d.Corrections = r.Verdict.Corrections
 	}
 	rec := r.Record()
 	for _, f := range rec.Fields {

@@ -120,6 +120,7 @@ func newCheck(s *Streams, runF func(context.Context, *checkOptions) error) *cobr
 	o.ofScope = without(names(f), own)
 	o.ofFile = without(own, []string{"pattern"})
 	o.pictureFlags.add(cmd, f)
+	f.Lookup("raster").Usage = "lines and samples that the player was given: " + strings.Join(rasterNames(), ", ") + " (the one of FILE's size and order of fields, else by its rate 480i or 576i; with --device its own)"
 	f.BoolVar(&o.Force, "force", false, "overwrite existing files")
 	o.tableFlags.add(cmd)
 	complete(cmd, "class", check.Classes())

@@ -135,10 +135,11 @@ func (o *checkOptions) openOther(ctx context.Context) (*capture, error) {
 }
 
 // guess names the raster that a capture without one was most probably made of:
-// the one of its size and order, else by its rate that of the system.
-func (c *capture) guess() string {
+// the one of its size and order, else that of the system of its rate, which is
+// not certain.
+func (c *capture) guess() (name string, certain bool) {
 	if c.raster != "" && timing.Lookup(c.raster) != nil {
-		return c.raster
+		return c.raster, true
 	}
 	found := ""
 	for _, r := range timing.Rasters() {
@@ -146,7 +147,7 @@ func (c *capture) guess() string {
 			continue
 		}
 		if y4m.InterlaceOf(r.Order()) == c.Order {
-			return r.Name
+			return r.Name, true
 		}
 		if found == "" {
 			found = r.Name
@@ -154,13 +155,13 @@ func (c *capture) guess() string {
 	}
 	switch rate := c.Rate; {
 	case found != "":
-		return found
+		return found, true
 	case rate.Num == 0:
-		return usualRaster
+		return usualRaster, false
 	case near(rate.Float64(), 25), near(rate.Float64(), 50):
-		return "576i"
+		return "576i", false
 	default:
-		return usualRaster
+		return usualRaster, false
 	}
 }
 

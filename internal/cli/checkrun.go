@@ -209,7 +209,10 @@ func (o *checkOptions) layout(c *capture, file bool) (*render.Job, error) {
 		return nil, usagef("--pattern: %w", err)
 	}
 	if !o.rastered && o.Device == "" {
-		o.Raster = c.guess()
+		var certain bool
+		if o.Raster, certain = c.guess(); !certain {
+			c.Notes = append(c.Notes, fmt.Sprintf("Taken for a capture of %s, since nothing of %d x %d samples says otherwise; name what the player was given with --raster.", o.Raster, c.Width, c.Height))
+		}
 	}
 	v, w, err := o.onWire(pt)
 	if err != nil {
