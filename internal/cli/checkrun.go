@@ -215,6 +215,9 @@ func (o *checkOptions) layout(c *capture, file bool) (*render.Job, error) {
 		}
 	}
 	v, w, err := o.onWire(pt)
+	if err == nil && file { // levels are those that a file has, and not those of the wire
+		v, err = o.resolve(pt)
+	}
 	if err != nil {
 		return nil, err
 	}
