@@ -25,6 +25,11 @@ type headings struct {
 // columns are the places of what is wanted in a row; -1 for what is not there.
 type columns struct{ at, signal, second int }
 
+// byLine reports a column that numbers lines.
+func (h *headings) byLine() bool {
+	return slices.ContainsFunc(h.all, func(c column) bool { return c.count && strings.EqualFold(c.name, "line") })
+}
+
 // headings reads the lines above the samples.
 func (f *form) headings(head []string, first int) *headings {
 	h := &headings{}
@@ -100,7 +105,7 @@ func columnOf(index int, name, unit string) column {
 	low := strings.ToLower(c.name)
 	c.clock = c.of == ofTime || c.of == noQuantity && (strings.HasPrefix(low, "time") || low == "t" || low == "x" || low == "x-axis" || low == "x axis")
 	switch low {
-	case "index", "sample", "samples", "point", "points", "sequence", "no", "no.", "n", "nr", "#":
+	case "line", "index", "sample", "samples", "point", "points", "sequence", "no", "no.", "n", "nr", "#":
 		c.count, c.clock = c.of == noQuantity, false
 	}
 	if strings.EqualFold(strings.TrimSpace(unit), "sequence") {

@@ -204,6 +204,21 @@ func scaled(v []float64, by float64) []float64 {
 	return v
 }
 
+// join makes one time of times that begin anew with each line, as in the text
+// files of wave, whose samples follow each other without a gap.
+func join(time []float64) {
+	if len(time) < 2 {
+		return
+	}
+	step, before, add := time[1]-time[0], time[0], 0.0
+	for i, t := range time {
+		if t < before {
+			add = time[i-1] + step - t
+		}
+		before, time[i] = t, t+add
+	}
+}
+
 // steps finds when the samples were taken.
 func (l *loader) steps(t *Trace, h *headings, o Options) error {
 	declared := h.interval
@@ -216,6 +231,9 @@ func (l *loader) steps(t *Trace, h *headings, o Options) error {
 		return plausible(t)
 	case l.at < 0:
 		return errors.New("there is no column of time, and no heading that says the sample interval; name the column with --time-column, or give --sample-interval in seconds, such as 4e-9")
+	}
+	if h.byLine() {
+		join(l.time)
 	}
 	first, last := l.time[0], l.time[len(l.time)-1]
 	step := (last - first) / float64(len(l.time)-1)
