@@ -29,6 +29,8 @@ func cureOf(f measure.Fault) cure {
 		return cure{always, "set setup to 0 IRE at whatever receives it, or make the files with --setup 7.5 --player-setup 0"}
 	case measure.LumaGain:
 		return cure{White, "change the gain of luma (contrast, video level) by %s"}
+	case measure.BlackOffset:
+		return cure{Black, "move black (brightness, clamp) by %s"}
 	case measure.ChromaGain:
 		return cure{ChromaGain, "change the gain of chroma (color, saturation) by %s"}
 	case measure.ChromaPhase:
@@ -123,6 +125,8 @@ func (r *Report) correction(f *measure.Finding) string {
 	switch f.Fault {
 	case measure.LumaGain, measure.ChromaGain:
 		much = fmt.Sprintf("%+.1f %%", backPercent(f.Value))
+	case measure.BlackOffset:
+		much = fmt.Sprintf("%+.1f IRE", -f.Value)
 	case measure.ChromaPhase:
 		much = fmt.Sprintf("%+.1f degrees", -f.Value)
 	case measure.Shape:

@@ -208,7 +208,7 @@ func (r *Report) device(f *measure.Finding) bool {
 
 // luma and color are the findings that explain an error of either.
 func lumaFaults() []measure.Fault {
-	return []measure.Fault{measure.RangeSqueezed, measure.RangeStretched, measure.SetupAdded, measure.SetupMissing, measure.LumaGain, measure.Gamma, measure.Quantized,
+	return []measure.Fault{measure.RangeSqueezed, measure.RangeStretched, measure.SetupAdded, measure.SetupMissing, measure.LumaGain, measure.BlackOffset, measure.Gamma, measure.Quantized,
 		measure.Decoded709, measure.Encoded709, measure.RowsSwapped}
 }
 

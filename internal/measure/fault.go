@@ -21,6 +21,7 @@ const (
 	SetupMissing Fault = "setup-missing"
 
 	LumaGain      Fault = "luma-gain"      // per cent above or below 100, about black
+	BlackOffset   Fault = "black-offset"   // per cent of white that all luma lies too high
 	ChromaGain    Fault = "chroma-gain"    // per cent above or below 100, besides the gain of luma
 	ChromaPhase   Fault = "chroma-phase"   // degrees from +(B'-Y') toward +(R'-Y')
 	ChromaSwapped Fault = "chroma-swapped" // CB and CR exchanged

@@ -7,6 +7,7 @@ type parameter int
 
 const (
 	gainParameter parameter = iota
+	offsetParameter
 	colorParameter
 	phaseParameter
 	gammaParameter
@@ -27,11 +28,11 @@ type hypothesis struct {
 // levelFaults are the faults that hypotheses are made of.
 func levelFaults() []Fault {
 	return []Fault{RangeSqueezed, RangeStretched, Decoded709, Encoded709, SetupAdded, SetupMissing,
-		LumaGain, ChromaGain, ChromaPhase, ChromaSwapped, Gamma, Quantized}
+		LumaGain, BlackOffset, ChromaGain, ChromaPhase, ChromaSwapped, Gamma, Quantized}
 }
 
 func (p parameter) fault() Fault {
-	return [...]Fault{LumaGain, ChromaGain, ChromaPhase, Gamma}[p]
+	return [...]Fault{LumaGain, BlackOffset, ChromaGain, ChromaPhase, Gamma}[p]
 }
 
 // of returns the field of the chain, and spread and unit: the standard deviation
@@ -41,6 +42,8 @@ func (p parameter) of(k *chain) (field *float64, none, spread, unit float64) {
 	switch p {
 	case gainParameter:
 		return &k.gain, 1, 0.08, 100
+	case offsetParameter:
+		return &k.offset, 0, 0.03, 100
 	case colorParameter:
 		return &k.color, 1, 0.15, 100
 	case phaseParameter:
@@ -54,7 +57,7 @@ func (p parameter) of(k *chain) (field *float64, none, spread, unit float64) {
 // word: below it any player is as good as another. Common practice; luma 0.3 %
 // is less than a code at white.
 func (p parameter) matters() float64 {
-	return [...]float64{0.3, 0.6, 0.3, 0.008}[p]
+	return [...]float64{0.3, 0.3, 0.6, 0.3, 0.008}[p]
 }
 
 // bounds of what is still that fault, in fields of a chain.
@@ -62,6 +65,8 @@ func (p parameter) bounds() (least, most float64) {
 	switch p {
 	case gainParameter:
 		return 0.6, 1.5
+	case offsetParameter:
+		return -0.15, 0.15
 	case colorParameter:
 		return 0.2, 2
 	case phaseParameter:

@@ -17,10 +17,11 @@ type chain struct {
 	rgb    bool // the range was changed in R'G'B': color goes by the factor of luma
 	setup  int  // +1 added, -1 missing
 
-	gamma float64 // on R'G'B', after the matrix
-	gain  float64 // of luma and color, about black
-	color float64 // of color besides
-	phase float64 // degrees
+	gamma  float64 // on R'G'B', after the matrix
+	gain   float64 // of luma and color, about black
+	offset float64 // of luma, behind the gain
+	color  float64 // of color besides
+	phase  float64 // degrees
 }
 
 // plain is a chain without a fault.
@@ -87,7 +88,7 @@ func (k *chain) apply(s colorimetry.Signal, c cut) colorimetry.Signal {
 		s = colorimetry.Signal{Y: (s.Y - setupLevel) / (1 - setupLevel), CB: s.CB / (1 - setupLevel), CR: s.CR / (1 - setupLevel)}
 	}
 	color := k.gain * k.color
-	s = colorimetry.Signal{Y: k.gain * s.Y, CB: color * s.CB, CR: color * s.CR}
+	s = colorimetry.Signal{Y: k.offset + float64(k.gain*s.Y), CB: color * s.CB, CR: color * s.CR}
 	if k.phase != 0 {
 		s = turned(s, k.phase)
 	}

@@ -7,7 +7,7 @@ func Observes(name string, f Fault) Seen { return Weak }
 // flashes.
 func Play(f Fault) string {
 	switch f {
-	case RangeSqueezed, RangeStretched, SetupAdded, SetupMissing, LumaGain, ChromaGain, ChromaPhase, ChromaSwapped, Decoded709, Encoded709:
+	case RangeSqueezed, RangeStretched, SetupAdded, SetupMissing, LumaGain, BlackOffset, ChromaGain, ChromaPhase, ChromaSwapped, Decoded709, Encoded709:
 		return "bars-eg1"
 	case Gamma:
 		return "staircase"

@@ -23,6 +23,12 @@ func words(f *Finding, out *Result, q *Request) string {
 		return "Setup was taken off that was not there: black comes 8.1 % too low, and all else is 1.081 of itself. Switch the player's setup (pedestal) on, or tell the capture device to expect none."
 	case LumaGain:
 		return fmt.Sprintf("Luma is %s: everything from black up, color included, is %.3f of what it must be. Look for a contrast or picture control that is not neutral, a missing or second 75 ohm termination, or gain control in the capture device.", tooMuch(v, "high", "low"), 1+v/100)
+	case BlackOffset:
+		way := "high"
+		if v < 0 {
+			way = "low"
+		}
+		return fmt.Sprintf("All luma lies %.1f %% of white too %s, black as well as white. Look for a brightness or black-level control that is not neutral, or for the clamp of the capture device.", math.Abs(v), way)
 	case ChromaGain:
 		return fmt.Sprintf("Color is %s, besides the gain of luma. Look for a saturation or color control that is not neutral, for automatic chroma gain, or for a cable that loses the subcarrier.", tooMuch(v, "strong", "weak"))
 	case ChromaPhase:

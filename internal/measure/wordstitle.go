@@ -5,7 +5,7 @@ import "strings"
 // Faults lists all faults in their order.
 func Faults() []Fault {
 	return []Fault{RangeSqueezed, RangeStretched, Decoded709, Encoded709, SetupAdded, SetupMissing,
-		LumaGain, ChromaGain, ChromaPhase, ChromaSwapped, Gamma,
+		LumaGain, BlackOffset, ChromaGain, ChromaPhase, ChromaSwapped, Gamma,
 		RowsSwapped, FieldsLate, ChromaFields,
 		Sharpened, Bandwidth, ChromaBandwidth, ChromaLate,
 		Shape, Shifted, ShiftedY,
@@ -29,6 +29,8 @@ func (f Fault) Title() string {
 		return "setup taken off"
 	case LumaGain:
 		return "luma gain"
+	case BlackOffset:
+		return "black offset"
 	case ChromaGain:
 		return "chroma gain"
 	case ChromaPhase:
@@ -70,7 +72,7 @@ func (f Fault) Title() string {
 // Unit returns the unit of a fault's number, "" if it has none.
 func (f Fault) Unit() string {
 	switch f {
-	case LumaGain, ChromaGain, Sharpened, Shape:
+	case LumaGain, BlackOffset, ChromaGain, Sharpened, Shape:
 		return "%"
 	case ChromaPhase:
 		return "degrees"
