@@ -21,7 +21,7 @@ func Measure(q *Request) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Result{Place: at, Nominal: nominal(p, q.Raster)}
+	out := &Result{Place: at, Nominal: nominal(p, q.Raster, at)}
 	out.Patches = Patches(p, at, q.Scene, q.View, q.Expect)
 	for i := range out.Patches {
 		if m := &out.Patches[i]; m.Measured() {

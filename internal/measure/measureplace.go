@@ -14,13 +14,25 @@ const (
 	leastShape = 0.5
 )
 
-// nominal returns where the picture would lie without a fault in a capture of
-// that size.
-func nominal(p *Picture, r *timing.Raster) Place {
+// nominal returns where the picture would lie without a fault: of the usual ways
+// to put a raster into a capture of that size (sample for sample, all of it,
+// without margins, square samples between pillars) the one that is nearest to
+// where it was found. Which was meant, the capture does not say.
+func nominal(p *Picture, r *timing.Raster, at Place) Place {
 	if p.Raster != nil {
 		return Nominal(p.Raster)
 	}
-	return likely(p, r)[0].place(r)
+	var best Place
+	least := math.Inf(1)
+	for _, l := range likely(p, r) {
+		q := l.place(r)
+		right, down, wider, higher := at.Against(q)
+		far := math.Abs(right)/float64(p.Width) + math.Abs(down)/float64(p.Height) + math.Abs(wider) + math.Abs(higher)
+		if far < least {
+			best, least = q, far
+		}
+	}
+	return best
 }
 
 // findPlace returns where the picture lies: as the request says, as the lattice
