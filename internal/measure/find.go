@@ -105,6 +105,7 @@ type finder struct {
 
 	c, d       *grid // whole; d framed by black where the capture has more than the picture
 	padX, padY int
+	rim        rim     // on the whole grid
 	small      *fitter // on reduced grids
 	quick      *fitter // as small, with fewer samples
 	fine       *fitter
@@ -123,22 +124,27 @@ type trial struct {
 
 // newFinder compares luma, or color where luma says nothing. d is shared.
 func newFinder(p *Picture, d *grid, s *pattern.Scene, r *timing.Raster, color bool) *finder {
-	f := &finder{p: p, s: s, r: r, d: d, likely: likely(p, r)}
+	f := &finder{p: p, s: s, r: r, d: d, likely: likely(p, r), rim: rim{doubtX: doubtWide, doubtY: doubtHigh}}
 	if !color {
 		f.c, f.planes = gridOfLuma(p), []int{0}
-		f.frame()
+		f.boxes()
 	} else {
 		f.c, f.planes, f.plane = gridOfChroma(p), []int{1, 2}, 1
 		if f.c.deviation(2) > f.c.deviation(1) {
 			f.plane = 2
 		}
 	}
+	f.frame()
 	// About 360 by 240 samples hold everything but fine detail.
 	by := func(n, to int) int { return max(1, int(math.Round(float64(n)/float64(to)))) }
 	f.to = reduction{by(p.Width, 360), by(p.Height, 240), by(r.Width, 360), by(r.Height(), 240)}
 	f.small = newFitter(f.c.reduced(f.to.cx, f.to.cy), f.d.reduced(f.to.dx, f.to.dy), f.plane, 10, 16)
 	f.quick = newFitter(f.small.c, f.small.d, f.plane, 20, 30)
 	f.fine = newFitter(f.c, f.d, f.plane, max(1, p.Height/40), max(1, p.Width/40))
+	k := 1 / float64(f.to.dx)
+	f.fine.rim = f.rim
+	f.small.rim = rim{f.rim.x0 * k, f.rim.x1 * k, f.rim.y0 / float64(f.to.dy), f.rim.y1 / float64(f.to.dy), f.rim.doubtX * k, f.rim.doubtY / float64(f.to.dy)}
+	f.quick.rim = f.small.rim
 	f.small.stiff, f.quick.stiff, f.fine.stiff = true, true, true
 	return f
 }
@@ -159,10 +165,32 @@ func (g *grid) deviation(c int) float64 {
 	return math.Sqrt(max(squares/n-(sum/n)*(sum/n), 0))
 }
 
-// frame finds where the capture has black around what is bright, puts as
-// much around the definition if that is bright up to its edges, and adds the
-// places at which the bright parts cover each other.
+// Black that may lie around the picture, as a share of it, and how far beyond
+// its edge it may begin in samples and rows: blanking of players and of 704
+// samples in 720.
+const (
+	framePart = 0.25
+	doubtWide = 12
+	doubtHigh = 3
+)
+
+// frame puts black around the definition.
 func (f *finder) frame() {
+	f.padX, f.padY = int(framePart*float64(f.d.w)), int(framePart*float64(f.d.h))
+	x, y := float64(f.padX), float64(f.padY)
+	f.rim.x0, f.rim.x1 = x-0.5, x+float64(f.d.w)-0.5
+	f.rim.y0, f.rim.y1 = y-0.5, y+float64(f.d.h)-0.5
+	f.d = f.d.framed(f.padX, f.padY, int(f.rim.doubtX), int(f.rim.doubtY))
+	for i := range f.likely {
+		f.likely[i].U0 += x
+		f.likely[i].V0 += y
+	}
+}
+
+// boxes finds where the capture has black around what is bright, and adds the
+// places at which the bright parts cover each other. If the definition is bright
+// up to its edges, the edge of the black is that of the picture.
+func (f *finder) boxes() {
 	black := f.black()
 	cx0, cy0, cx1, cy1 := f.c.inner(0, black, 0.01)
 	dx0, dy0, dx1, dy1 := f.d.inner(0, 0, 0.01)
@@ -171,25 +199,27 @@ func (f *finder) frame() {
 	}
 	const few = 4 // samples or rows: less is the edge itself
 	if (cx0 > few || f.c.w-cx1 > few) && (dx0 < few && f.d.w-dx1 < few) {
-		f.padX = f.d.w / 4
+		f.rim.doubtX = 0
 	}
 	if (cy0 > few || f.c.h-cy1 > few) && (dy0 < few && f.d.h-dy1 < few) {
-		f.padY = f.d.h / 4
+		f.rim.doubtY = 0
 	}
-	box := func(c0, c1, d0, d1 int) [2]float64 {
+	box := func(c0, c1, n, d0, d1 int, usual float64) [2]float64 {
 		d := float64(d1-d0) / float64(c1-c0)
+		switch before, after := c0 > few, n-c1 > few; {
+		case before && !after: // black on one side: shifted, and cut off on the other
+			return [2]float64{float64(d0) - 0.5 - float64(usual*(float64(c0)-0.5)), usual}
+		case after && !before:
+			return [2]float64{float64(d1) - 0.5 - float64(usual*(float64(c1)-0.5)), usual}
+		}
 		return [2]float64{float64(d0) - 0.5 - float64(d*(float64(c0)-0.5)), d}
 	}
-	x, y := box(cx0, cx1, dx0, dx1), box(cy0, cy1, dy0, dy1)
+	x := box(cx0, cx1, f.c.w, dx0, dx1, f.likely[0].DU)
+	y := box(cy0, cy1, f.c.h, dy0, dy1, f.likely[0].DV)
 	n := len(f.likely)
 	f.likely = append(f.likely, lattice{x[0], x[1], y[0], y[1]})
 	for _, m := range f.likely[:min(n, 2)] {
 		f.likely = append(f.likely, lattice{x[0], x[1], m.V0, m.DV}, lattice{m.U0, m.DU, y[0], y[1]})
-	}
-	f.d = f.d.framed(f.padX, f.padY)
-	for i := range f.likely {
-		f.likely[i].U0 += float64(f.padX)
-		f.likely[i].V0 += float64(f.padY)
 	}
 }
 
@@ -240,8 +270,12 @@ func (f *finder) enlarge(m lattice) lattice { return f.to.back(m) }
 
 // try refines a place of the reduced grids and keeps it.
 func (f *finder) try(m lattice, passes int) trial {
-	t := trial{fit: f.small.refine(m, nil, passes, 3)}
+	t := trial{fit: f.quick.refine(m, nil, passes, 3)}
 	t.worth = f.worth(t.fit)
+	if len(f.tried) == 0 || t.worth > f.best().worth-0.1 {
+		t.fit = f.small.refine(t.m, t.fit, 3, 2)
+		t.worth = f.worth(t.fit)
+	}
 	f.tried = append(f.tried, t)
 	return t
 }
@@ -255,7 +289,17 @@ func (f *finder) worth(t *fit) float64 {
 		nearest = min(nearest, f.apart(t.m, f.reduce(m)))
 	}
 	odd := math.Abs(math.Log((t.m.DU / t.m.DV) * (f.reduce(f.likely[0]).DV / f.reduce(f.likely[0]).DU)))
-	return t.fitness() - 0.3*(1-min(t.within, 1)) - 0.02*min(nearest/20, 1) - 0.02*min(odd/0.1, 1)
+	return t.fitness() - 0.3*(1-min(t.within, 1)) - 0.02*min(nearest/20, 1) - 0.02*min(odd/0.1, 1) - f.strange(t)
+}
+
+// strange is what speaks against levels that no fault of a chain gives: the steps
+// of a staircase fit each other.
+func (f *finder) strange(t *fit) float64 {
+	if f.plane > 0 {
+		return 0
+	}
+	beyond := func(v, least, most float64) float64 { return max(least-v, v-most, 0) }
+	return min(0.5*(beyond(t.levels[0], -0.1, 0.15)+beyond(t.levels[1], 0.6, 1.5)), 0.3)
 }
 
 // apart is how far two places of the reduced grids differ at the worst edge, in

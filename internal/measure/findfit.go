@@ -12,6 +12,7 @@ type fitter struct {
 	plane  int   // of the capture, that is compared: 0, or 1 or 2 where luma is flat
 	shares []int // planes of the definition that take part: 0 stands for Y' and the squares
 	terms  int   // of the level: 1 + those of the shares
+	rim    rim
 
 	rows, cols int // every so manieth row is taken whole, and every so manieth column
 
@@ -22,9 +23,22 @@ type fitter struct {
 	shown, before []float64 // what the last row that was added should be, for the slopes down
 	shownAt       int
 	hold          [freedoms]float64 // standard deviations of the step that are taken for granted
-	coarse        bool              // never let levels bend: on a reduced grid edges are no longer between levels
-	stiff         bool              // levels do not bend: while the place is wrong, and on reduced grids, a bend would make up for it
+	stiff         bool              // levels are told by areas without edges alone: while the place is wrong they would make up for it
 	noise         float64           // of a sample of the capture
+}
+
+// A rim is where the definition's own samples and rows begin and end among
+// those of the black around it. Outside, a player shows black; but where just it
+// begins is not the file's doing, so that the first few are left alone.
+type rim struct{ x0, x1, y0, y1, doubtX, doubtY float64 }
+
+// atRim reports whether u lies outside [a, b] by no more than doubt.
+func atRim(u, a, b, doubt float64) bool {
+	if doubt == 0 {
+		return false
+	}
+	const taps = 2 // that reach from beyond
+	return u < a && u > a-doubt-taps || u > b && u < b+doubt+taps
 }
 
 // A column is where a sample of the capture lies in the rows of the definition,
@@ -36,25 +50,37 @@ type column struct {
 }
 
 // A point is a value of each plane of the definition with its slopes.
-type point struct{ v, x, y [3]float32 }
+type point struct {
+	v, x, y            [3]float32
+	bend, bendX, bendY float64
+	quiet              bool
+}
 
-// bend is what a small exponent adds to luma, and its slopes: squares of R', G'
-// and B', by ITU-R BT.601-5 clause 3.5. Without color that is the square of Y'.
-func (p *point) bend(colored bool) (v, x, y float64) {
+// finish fills in the rest: whether there is an edge, and what a small exponent
+// adds to luma, with its slopes: squares of R', G' and B', by ITU-R BT.601-5
+// clause 3.5. Without color that is the square of Y'.
+func (p *point) finish(colored bool) {
+	const slope = 0.004
+	p.quiet = true
+	for c := range p.x {
+		if abs32(p.x[c]) > slope || abs32(p.y[c]) > slope {
+			p.quiet = false
+		}
+	}
 	l, lx, ly := float64(p.v[0]), float64(p.x[0]), float64(p.y[0])
 	if !colored {
-		return l * l, 2 * l * lx, 2 * l * ly
+		p.bend, p.bendX, p.bendY = l*l, 2*l*lx, 2*l*ly
+		return
 	}
 	const kr, kg, kb = 0.299, 0.587, 0.114
 	for _, k := range [3]struct{ k, b, r float64 }{
 		{kr, 0, 1.402}, {kg, -1.772 * kb / kg, -1.402 * kr / kg}, {kb, 1.772, 0},
 	} {
 		c := l + k.b*float64(p.v[1]) + k.r*float64(p.v[2])
-		v += k.k * c * c
-		x += 2 * k.k * c * (lx + k.b*float64(p.x[1]) + k.r*float64(p.x[2]))
-		y += 2 * k.k * c * (ly + k.b*float64(p.y[1]) + k.r*float64(p.y[2]))
+		p.bend += k.k * c * c
+		p.bendX += 2 * k.k * c * (lx + k.b*float64(p.x[1]) + k.r*float64(p.x[2]))
+		p.bendY += 2 * k.k * c * (ly + k.b*float64(p.y[1]) + k.r*float64(p.y[2]))
 	}
-	return v, x, y
 }
 
 const (
@@ -146,7 +172,7 @@ func (f *fitter) columnsAt(m lattice, every int) []column {
 	half := float64(f.c.w) / 2
 	for i := every / 2; i < f.c.w; i += every {
 		u := m.U0 + float64(m.DU*float64(i))
-		if u < -0.5 || u > float64(f.d.w)-0.5 {
+		if u < -0.5 || u > float64(f.d.w)-0.5 || atRim(u, f.rim.x0, f.rim.x1, f.rim.doubtX) {
 			continue
 		}
 		k := math.Floor(u)
@@ -179,6 +205,11 @@ func across(row []float32, c *column) (v, s float32) {
 	}
 	return v, s
 }
+
+// onRow is how near a row of the definition a row of the capture must lie to
+// be that row: the slope is then that between its neighbors, else the one of the
+// straight line between two rows.
+const onRow = 0.01
 
 // points fills buf with the definition along row v.
 func (f *fitter) points(v float64) {
@@ -216,7 +247,11 @@ func (f *fitter) points(v float64) {
 			p.v[c] = a*v1 + b*v2
 			p.x[c] = a*s1 + b*s2
 			p.y[c] = (a*(v2-v0) + b*(v3-v1)) / 2
+			if b > onRow && a > onRow {
+				p.y[c] = (p.y[c] + v2 - v1) / 2
+			}
 		}
+		p.finish(len(f.shares) > 1)
 		f.buf = append(f.buf, p)
 	}
 }
@@ -261,7 +296,7 @@ func (e *edgeSums) correlation(noise float64) float64 {
 // definition.
 func (f *fitter) add(a *sums, m lattice, j int, levels *[maxTerms]float64, far float64) bool {
 	v := m.V0 + float64(m.DV*float64(j))
-	if v < -0.5 || v > float64(f.d.h)-0.5 {
+	if v < -0.5 || v > float64(f.d.h)-0.5 || atRim(v, f.rim.y0, f.rim.y1, f.rim.doubtY) {
 		return false
 	}
 	f.points(v)
@@ -269,7 +304,6 @@ func (f *fitter) add(a *sums, m lattice, j int, levels *[maxTerms]float64, far f
 	half := float64(f.c.h) / 2
 	y := (float64(j) - half + 0.5) / half
 	row := f.c.rows[f.plane][j]
-	colored := len(f.shares) > 1
 	var q [maxFit + 1]float64
 	q[0] = 1
 	for i := range f.columns {
@@ -283,12 +317,11 @@ func (f *fitter) add(a *sums, m lattice, j int, levels *[maxTerms]float64, far f
 			q[n] = v
 			is += l * v
 			if c == 0 {
-				b, bx, by := p.bend(colored)
-				q[n+1] = b
 				bend := levels[n+1]
-				is += bend * b
-				gx += bend * bx
-				gy += bend * by
+				q[n+1] = p.bend
+				is += bend * p.bend
+				gx += bend * p.bendX
+				gy += bend * p.bendY
 				n++
 			}
 			n++
@@ -302,7 +335,11 @@ func (f *fitter) add(a *sums, m lattice, j int, levels *[maxTerms]float64, far f
 		if far > 0 {
 			w = 1 / (1 + (t-is)*(t-is)/far)
 		}
-		a.add(&q, w, n+freedoms)
+		if p.quiet {
+			a.addLevel(&q, w, n)
+		} else {
+			a.add(&q, w, n+freedoms)
+		}
 		f.shown = append(f.shown, is)
 	}
 	return true
@@ -313,6 +350,48 @@ type sums struct {
 	n     int
 	count float64
 	m     [maxFit + 1][maxFit + 1]float64
+	level [maxTerms + 1][maxTerms + 1]float64 // the same for levels, of areas without edges
+}
+
+// addLevel takes the first n of q, and the target behind the steps.
+func (a *sums) addLevel(q *[maxFit + 1]float64, w float64, n int) {
+	a.count++
+	t := q[n+freedoms]
+	for i := range n {
+		x := w * q[i]
+		row := &a.level[i]
+		for k := i; k < n; k++ {
+			row[k] += x * q[k]
+		}
+		row[maxTerms] += x * t
+	}
+	a.level[maxTerms][maxTerms] += w * t * t
+}
+
+// join makes m of all that was added, and level of what has no edges, with
+// little of the rest for levels that are nowhere else.
+func (a *sums) join(terms int) {
+	const little = 0.02
+	at := func(i int) int {
+		if i == terms {
+			return maxTerms
+		}
+		return i
+	}
+	t := terms + freedoms
+	for i := range terms + 1 {
+		for k := i; k <= terms; k++ {
+			all := &a.m[i][k]
+			switch {
+			case i == terms:
+				all = &a.m[t][t]
+			case k == terms:
+				all = &a.m[i][t]
+			}
+			quiet := &a.level[at(i)][at(k)]
+			*all, *quiet = *all+*quiet, *quiet+little**all
+		}
+	}
 }
 
 func (a *sums) add(q *[maxFit + 1]float64, w float64, n int) {
@@ -342,12 +421,16 @@ const (
 
 // solve turns the sums into levels, score and the step.
 func (f *fitter) solve(a *sums, out *fit) {
+	a.join(f.terms)
 	n, t := a.n, a.n
 	weight := max(a.m[0][0], 1e-9)
 	mean := a.m[0][t] / weight
 	total := max(a.m[t][t]-weight*mean*mean, 1e-12)
 
 	level := f.system(a, f.terms, floorSigma*floorSigma)
+	if f.stiff {
+		level = f.quietSystem(a)
+	}
 	x, ok := level.solution()
 	if !ok || a.count < 50 {
 		return
@@ -361,17 +444,60 @@ func (f *fitter) solve(a *sums, out *fit) {
 	copy(out.levels[:], x)
 
 	all := f.system(a, n, max(out.residue, floorSigma*floorSigma))
-	if x, ok = all.solution(); !ok {
+	if f.stiff {
+		steps, ok := f.stepsAlone(a, all, x)
+		if !ok {
+			return
+		}
+		copy(out.step[:], steps)
+	} else {
+		if x, ok = all.solution(); !ok {
+			return
+		}
+		copy(out.levels[:f.terms], x)
+		copy(out.step[:], x[f.terms:])
+	}
+	if _, ok := all.root(); !ok {
 		return
 	}
-	copy(out.levels[:f.terms], x)
-	copy(out.step[:], x[f.terms:])
 	inverse := all.inverse()
 	for i := range freedoms {
 		for k := range freedoms {
 			out.sigma[i][k] = inverse[f.terms+i][f.terms+k] * max(out.residue, floorSigma*floorSigma)
 		}
 	}
+}
+
+// quietSystem returns the equations of the levels alone, of areas without edges.
+// A bend that those do not show is none.
+func (f *fitter) quietSystem(a *sums) *equations {
+	const noBend, little = 2e-4, 1e-6
+	e := newEquations(f.terms)
+	for i := range f.terms {
+		for k := range f.terms {
+			e.m[i][k] = a.level[min(i, k)][max(i, k)]
+		}
+		e.y[i] = a.level[i][maxTerms]
+		e.m[i][i] += little * weightOf(a)
+	}
+	if f.plane == 0 {
+		e.m[2][2] += noBend * weightOf(a)
+	}
+	return e
+}
+
+// stepsAlone solves for the step where the levels are given.
+func (f *fitter) stepsAlone(a *sums, all *equations, levels []float64) ([]float64, bool) {
+	e := newEquations(freedoms)
+	for i := range freedoms {
+		row := f.terms + i
+		copy(e.m[i], all.m[row][f.terms:])
+		e.y[i] = all.y[row]
+		for k, l := range levels {
+			e.y[i] -= float64(l * all.m[row][k])
+		}
+	}
+	return e.solution()
 }
 
 // middle is the mean luma of the definition.
@@ -402,8 +528,6 @@ func (f *fitter) system(a *sums, n int, variance float64) *equations {
 		case i >= f.terms:
 			prior := f.hold[i-f.terms]
 			e.m[i][i] += variance / (prior * prior)
-		case f.plane == 0 && i == 2 && f.stiff:
-			e.m[i][i] += weightOf(a)
 		case f.plane == 0 && i == 2:
 			e.m[i][i] += variance / (priorBend * priorBend)
 		case i > 0 && f.plane == 0 && i > 2:
@@ -433,26 +557,27 @@ func (f *fitter) moved(m lattice, step [freedoms]float64, most float64) lattice 
 // returns the last.
 func (f *fitter) refine(m lattice, before *fit, most int, reach float64) *fit {
 	best := f.pass(m, before)
-	share := [freedoms]float64{1, 1, 1, 1}
-	var last [freedoms]float64
+	share := 1.0
 	for range most - 1 {
 		if still(best.step, 0.02) {
 			break
 		}
 		step := best.step
 		for i := range step {
-			// Hard edges between rows throw the step to and fro.
-			if step[i]*last[i] < 0 {
-				share[i] = max(share[i]*0.6, 0.3)
-			}
-			step[i] *= share[i]
+			step[i] *= share
 		}
-		last = best.step
 		next := f.pass(f.moved(best.m, step, reach), best)
-		if next.within < 0.5 || next.fitness() < best.fitness()-0.05 {
-			break
+		switch {
+		case next.within < 0.5:
+			return best
+		case next.residue > best.residue*1.0005:
+			// Hard edges between rows throw the step too far.
+			if share /= 2.5; share < 0.1 {
+				return best
+			}
+		default:
+			best, share = next, min(1, 1.5*share)
 		}
-		best = next
 	}
 	return best
 }

@@ -137,11 +137,9 @@ func addMeans(dst []float32, rows [][]float32, fx int) {
 	}
 }
 
-// framed returns the grid with so many black samples and rows around it.
-func (g *grid) framed(x, y int) *grid {
-	if x == 0 && y == 0 {
-		return g
-	}
+// framed returns the grid with x samples and y rows around it: the outermost
+// ones again as far as holdX and holdY, and black beyond.
+func (g *grid) framed(x, y, holdX, holdY int) *grid {
 	out := &grid{w: g.w + 2*x, h: g.h + 2*y}
 	black := make([]float32, out.w)
 	for c, rows := range g.rows {
@@ -153,19 +151,35 @@ func (g *grid) framed(x, y int) *grid {
 			out.rows[c][j] = black
 		}
 		for j, row := range rows {
-			if x > 0 && j > 0 && &row[0] == &rows[j-1][0] {
+			if j > 0 && &row[0] == &rows[j-1][0] {
 				out.rows[c][y+j] = out.rows[c][y+j-1]
 				continue
 			}
-			wide := row
-			if x > 0 {
-				wide = make([]float32, out.w)
-				copy(wide[x:], row)
+			wide := make([]float32, out.w)
+			copy(wide[x:], row)
+			for i := range holdX {
+				wide[x-1-i], wide[x+g.w+i] = row[0], row[g.w-1]
 			}
 			out.rows[c][y+j] = wide
 		}
+		for j := range holdY {
+			out.rows[c][y-1-j], out.rows[c][y+g.h+j] = out.rows[c][y], out.rows[c][y+g.h-1]
+		}
 	}
 	return out
+}
+
+// halve puts the edges of w samples from x on, of a grid that was framed, half a
+// sample of one with half as many farther out: where those of that begin.
+func (g *grid) halve(x, w int) {
+	for _, rows := range g.rows {
+		for j, row := range rows {
+			if j > 0 && &row[0] == &rows[j-1][0] {
+				continue
+			}
+			row[x-1], row[x+w-1] = row[x]/2, row[x+w-1]/2
+		}
+	}
 }
 
 // inner returns the rectangle within which anything differs from black: the

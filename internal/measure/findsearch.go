@@ -15,7 +15,7 @@ const excellent = 0.97
 
 // find looks at likely places, then at all.
 func (f *finder) find() (Place, *fit) {
-	if f.p.Width == f.r.Width && f.p.Height == f.r.Height() {
+	if f.p.Width == f.r.Width && f.p.Height == f.r.Height() && f.rim.doubtX > 0 && f.rim.doubtY > 0 {
 		// Sample for sample, as most captures are.
 		m := f.likely[0]
 		t := f.fine.refine(m, nil, 3, 1)
@@ -39,7 +39,7 @@ func (f *finder) find() (Place, *fit) {
 		f.repeats(best)
 	}
 	best := f.best()
-	t := f.fine.refine(f.enlarge(best.m), nil, 8, 2)
+	t := f.fine.refine(f.enlarge(best.m), nil, 12, 2)
 	// Where rows of two fields differ the reduced grids do not see which is which.
 	for _, m := range f.likely {
 		if f.apart(f.reduce(m), best.m) < 1 {
@@ -48,7 +48,46 @@ func (f *finder) find() (Place, *fit) {
 			}
 		}
 	}
+	t = f.aliases(t)
+	if f.s.Period > 1 && t.fitness() < 0.99 {
+		// Two fields that differ let the rows stand still a row or two away.
+		for _, d := range []float64{-3, -2, -1, 1, 2, 3} {
+			m := t.m
+			m.V0 += d
+			if u := f.fine.refine(m, nil, 4, 1); u.fitness() > t.fitness()+0.003 {
+				t = u
+			}
+		}
+	}
 	return f.finish(f.between(t), best), t
+}
+
+// aliases tries places a few samples aside: lines two and four samples apart look
+// alike on the reduced grids.
+func (f *finder) aliases(best *fit) *fit {
+	lines := *f.fine
+	lines.rows, lines.cols, lines.columns, lines.buf = 2*lines.rows, 4*lines.cols, nil, nil
+	m, most := best.m, lines.pass(best.m, best).edges
+	if most > 0.99 {
+		return best
+	}
+	for _, d := range []float64{-8, -6, -4, -3, -2, 2, 3, 4, 6, 8} {
+		across, down := best.m, best.m
+		across.U0 += d
+		down.V0 += d
+		for _, k := range []lattice{across, down} {
+			if t := lines.pass(k, best); t.edges > most+0.02 {
+				m, most = k, t.edges
+			}
+		}
+	}
+	if m == best.m {
+		return best
+	}
+	if t := f.fine.refine(m, nil, 6, 1); t.fitness() > best.fitness()+0.003 {
+		return t
+	}
+	return best
 }
 
 // oversampled is how many samples for each of its own the definition has in the
@@ -65,14 +104,20 @@ func (f *finder) between(t *fit) *fit {
 	if err != nil {
 		return t
 	}
-	f.finest = newFitter(f.c, d.framed(oversampled*f.padX, f.padY), f.plane, f.fine.rows, f.fine.cols)
-	f.finest.noise = f.fine.noise
+	w := d.w
+	d = d.framed(oversampled*f.padX, f.padY, oversampled*int(f.rim.doubtX), int(f.rim.doubtY))
+	if f.rim.doubtX == 0 {
+		d.halve(oversampled*f.padX, w)
+	}
+	f.finest = newFitter(f.c, d, f.plane, f.fine.rows, f.fine.cols)
+	f.finest.noise, f.finest.rim = f.fine.noise, f.rim
+	f.finest.rim.x0, f.finest.rim.x1, f.finest.rim.doubtX = oversampled*f.rim.x0, oversampled*f.rim.x1, oversampled*f.rim.doubtX
 	f.finest.stiff = true
-	t = f.refined(t.m, t, 4, 0.7)
+	t = f.refined(t.m, t, 6, 0.7)
 	// Gamma moves the middles of edges. But a bend and a shift are much alike at
 	// an edge, so it must explain more than its own share.
 	f.finest.stiff = false
-	u := f.refined(t.m, t, 6, 0.7)
+	u := f.refined(t.m, t, 8, 0.7)
 	if u.residue < bends*t.residue {
 		return u
 	}
@@ -137,7 +182,7 @@ func (f *finder) everywhere() {
 		}
 	}
 	slices.SortFunc(pairs, func(a, b pair) int { return cmp.Compare(b.worth, a.worth) })
-	for _, t := range pairs[:min(len(pairs), 8)] {
+	for _, t := range pairs[:min(len(pairs), 7)] {
 		f.try(t.m, 5)
 	}
 	if f.best().fitness() < poor {
@@ -264,14 +309,18 @@ func (f *finder) held(t *fit, x, y direction) *fit {
 	if f.finest != nil {
 		g = f.finest
 	}
+	// What is known best stays where it is.
+	pivot := func(i int, half float64) float64 {
+		return half * (1 + min(max(-t.sigma[i][i+1]/max(t.sigma[i+1][i+1], 1e-12), -1), 1))
+	}
 	if x.scale > scaleKnown {
 		d := shape * f.likely[0].DU
-		m.U0, m.DU = m.U0+float64(w*(m.DU-d)), d
+		m.U0, m.DU = m.U0+float64(pivot(0, w)*(m.DU-d)), d
 		g.hold[1] = heldScale
 	}
 	if y.scale > scaleKnown {
 		d := shape * f.likely[0].DV
-		m.V0, m.DV = m.V0+float64(h*(m.DV-d)), d
+		m.V0, m.DV = m.V0+float64(pivot(2, h)*(m.DV-d)), d
 		g.hold[3] = heldScale
 	}
 	u := f.refined(m, t, 6, 1)
