@@ -349,6 +349,7 @@ const (
 	sigmaLeast  = 0.02
 	scaleKnown  = 2.0  // samples or rows at the edge: beyond, the usual scale is as good
 	heldScale   = 0.05 // samples or rows
+	unusual     = 0.95 // of the places that fit and are not the usual one, so many were right
 	oddScale    = 1.5  // samples or rows, before sigmaFactor: 1 or 2 % of half the picture
 )
 
@@ -374,6 +375,9 @@ func (f *finder) sure(t *fit, best trial, at Place) float64 {
 	}
 	if at.YKnown {
 		sure *= math.Erf(1 / (at.SigmaY * math.Sqrt2))
+	}
+	if f.apart(f.reduce(t.m), f.reduce(f.likely[0])) > 0.5 {
+		sure *= unusual
 	}
 	// Another place that fits as well makes either as likely.
 	left := max(1-best.fitness(), 3e-3)

@@ -69,127 +69,159 @@ func SwappedRows(p, def *Picture, at Place) (confidence float64, ok bool) {
 // two fields differs too little.
 //
 // Each row is taken for a mixture of its own color, of the mean of rows 2k and
-// 2k+1, and of a mean within its field, which is harmless; what the levels have
-// become is learned where all three are the same.
+// 2k+1, and of a mean within its field, which is harmless; the chain may have
+// made any linear thing of colors. A mixture spreads color to a row that has
+// none, which no gain does.
 func MixedChroma(p, def *Picture, at Place) (mixed, sigma float64, ok bool) {
 	if !rowForRow(def, at) || def.Width != p.Width || def.Height != p.Height {
 		return 0, 0, false
 	}
-	l, ok := learnedColor(p, def)
+	var list []colorSample
+	for j := 2; j+2 < p.Height; j++ {
+		list = appendColors(list, p, def, j)
+	}
+	l, ok := learned(list)
 	if !ok {
 		return 0, 0, false
 	}
-	var m [2][2]float64
-	var y [2]float64
-	var rest, n float64
-	for j := 2; j+2 < p.Height; j++ {
-		eachColor(p, def, j, func(got [2]float64, own, both, field [2]float64) {
-			own, both, field = l.of(own), l.of(both), l.of(field)
-			for c := range got {
-				a, b, e := both[c]-own[c], field[c]-own[c], got[c]-own[c]
-				m[0][0] += a * a
-				m[0][1] += a * b
-				m[1][1] += b * b
-				y[0] += a * e
-				y[1] += b * e
-				rest += e * e
-				n++
+	// The share is the same for all that differs between the fields.
+	var differ [2][2]float64
+	for i := range list {
+		d := list[i].between()
+		for a := range d {
+			for b := range d {
+				differ[a][b] += d[a] * d[b]
 			}
-		})
+		}
 	}
-	const ridge = 1e-3 // of a share of a harmless mean that nothing shows
-	m[1][1] += ridge
-	d := m[0][0]*m[1][1] - m[0][1]*m[0][1]
-	if m[0][0] < 0.05 || d <= 0 {
+	var both, all float64
+	var g [2][2]float64
+	for c := range g {
+		for a := range g[c] {
+			g[c][a] = differ[a][0]*l.own[c][0] + differ[a][1]*l.own[c][1]
+			both += g[c][a] * l.both[c][a]
+			all += g[c][a] * l.own[c][a]
+		}
+	}
+	if all < leastDiffer {
 		return 0, 0, false
 	}
-	mixed = (y[0]*m[1][1] - y[1]*m[0][1]) / d
-	within := (y[1]*m[0][0] - y[0]*m[0][1]) / d
-	rest -= mixed*y[0] + within*y[1]
-	sigma = math.Sqrt(max(rest, 0)/n*m[1][1]/d*8) + 0.01
+	mixed = both / all
+	var variance float64
+	for c := range g {
+		// The share is wrong by what the difference of both fields is, and by as
+		// much of it as what became of colors themselves is.
+		q := [4]float64{-mixed * g[c][0], -mixed * g[c][1], g[c][0], g[c][1]}
+		for a := range q {
+			for b := range q {
+				variance += l.rest[c] * q[a] * l.inverse[a][b] * q[b]
+			}
+		}
+	}
+	sigma = math.Hypot(2*math.Sqrt(max(variance, 0))/all, 0.01) // neighbors share their noise: four samples count for one
 	return mixed, sigma, sigma < 0.3
 }
 
-// eachColor calls f with what row j holds and what it might hold, at samples
-// beside which the color does not change along the row.
-func eachColor(p, def *Picture, j int, f func(got, own, both, field [2]float64)) {
-	const clear = 6 // samples to either side
+// leastDiffer is the sum of squares of what the fields differ by: some hundred
+// samples of weak color.
+const leastDiffer = 0.05
+
+// A colorSample is what was got, and what it may be: CB and CR of its own row,
+// of the mean of both fields, of the mean within its field.
+type colorSample struct{ got, own, both, field [2]float64 }
+
+func (s *colorSample) between() [2]float64 {
+	return [2]float64{s.both[0] - s.own[0], s.both[1] - s.own[1]}
+}
+
+// appendColors appends samples of row j beside which the color does not change
+// along the row.
+func appendColors(list []colorSample, p, def *Picture, j int) []colorSample {
+	const clear = 5 // samples to either side
 	pick := func(q *Picture, j, i int) (c [2]float64) {
 		return [2]float64{float64(q.Row(colorimetry.CB, j)[i]), float64(q.Row(colorimetry.CR, j)[i])}
 	}
-	mean := func(a, b [2]float64, k float64) [2]float64 {
-		return [2]float64{a[0] + float64(k*(b[0]-a[0])), a[1] + float64(k*(b[1]-a[1]))}
-	}
-	k, step := p.ChromaRow(j), max(4, p.Across)
-	for i := step * 2; i+clear < p.Width; i += step {
-		own := pick(def, j, i)
-		if l, r := pick(def, j, i-clear), pick(def, j, i+clear); far(own, l) || far(own, r) {
+	mean := func(a, b [2]float64) [2]float64 { return [2]float64{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2} }
+	k, step := p.ChromaRow(j), max(2, p.Across)
+	for i := step * 3; i+clear < p.Width; i += step {
+		s := colorSample{own: pick(def, j, i)}
+		if l, r := pick(def, j, i-clear), pick(def, j, i+clear); far(s.own, l) || far(s.own, r) {
 			continue
 		}
-		field := mean(mean(pick(def, j-2, i), pick(def, j+2, i), 0.5), own, 0.5)
+		s.field = mean(mean(pick(def, j-2, i), pick(def, j+2, i)), s.own)
+		s.both = mean(pick(def, j&^1, i), pick(def, j|1, i))
 		if p.Down == 2 && p.Fields {
 			// Its row stands for two lines of the field.
 			first := j/4*4 + j%2
-			own = mean(pick(def, first, i), pick(def, min(first+2, def.Height-1), i), 0.5)
+			s.own = mean(pick(def, first, i), pick(def, min(first+2, def.Height-1), i))
 		}
-		f(pick(p, k, i/p.Across), own, mean(pick(def, j&^1, i), pick(def, j|1, i), 0.5), field)
+		// Where rows do not differ, few say enough of what became of colors.
+		if !far(s.own, s.both) && !far(s.own, s.field) && (i/step+j)%16 != 0 {
+			continue
+		}
+		s.got = pick(p, k, i/p.Across)
+		list = append(list, s)
 	}
+	return list
 }
 
 func far(a, b [2]float64) bool {
 	return math.Abs(a[0]-b[0]) > 0.004 || math.Abs(a[1]-b[1]) > 0.004
 }
 
-// A colorMap is what the chain made of CB and CR: a matrix and an offset.
-type colorMap [2][3]float64
-
-func (l *colorMap) of(c [2]float64) [2]float64 {
-	return [2]float64{l[0][0] + float64(l[0][1]*c[0]) + float64(l[0][2]*c[1]), l[1][0] + float64(l[1][1]*c[0]) + float64(l[1][2]*c[1])}
+// A colorFit is what the chain made of CB and CR, of what the mean of both
+// fields differs by, and what is left.
+type colorFit struct {
+	own, both [2][2]float64
+	inverse   [4][4]float64 // of the equations of both together
+	rest      [2]float64    // variance
 }
 
-// learnedColor learns it where rows do not differ.
-func learnedColor(p, def *Picture) (*colorMap, bool) {
-	e := newEquations(3)
-	var y [2][3]float64
-	var n, spread float64
-	for j := 2; j+2 < p.Height; j++ {
-		eachColor(p, def, j, func(got, own, both, field [2]float64) {
-			if far(own, both) || far(own, field) {
-				return
+// learned fits got to everything that it may be.
+func learned(list []colorSample) (l colorFit, ok bool) {
+	const n = 7
+	e := newEquations(n)
+	var y [2][n]float64
+	var squares [2]float64
+	for i := range list {
+		s := &list[i]
+		d := s.between()
+		q := [n]float64{1, s.own[0], s.own[1], d[0], d[1], s.field[0] - s.own[0], s.field[1] - s.own[1]}
+		for a := range q {
+			for b := range q {
+				e.m[a][b] += q[a] * q[b]
 			}
-			q := [3]float64{1, own[0], own[1]}
-			for a := range q {
-				for b := range q {
-					e.m[a][b] += q[a] * q[b]
-				}
-				y[0][a] += q[a] * got[0]
-				y[1][a] += q[a] * got[1]
+			for c, got := range s.got {
+				y[c][a] += q[a] * got
 			}
-			n++
-			spread += own[0]*own[0] + own[1]*own[1]
-		})
-	}
-	l := &colorMap{{0, 1, 0}, {0, 0, 1}}
-	if n < 100 {
-		return l, true // as it was
-	}
-	// One color alone does not tell a matrix: what it does not tell stays as it was.
-	const stay = 0.5
-	for c := range y {
-		for a := 1; a < 3; a++ {
-			y[c][a] += stay * l[c][a]
+		}
+		for c, got := range s.got {
+			squares[c] += got * got
 		}
 	}
-	for a := 1; a < 3; a++ {
+	// One color alone does not tell a matrix: what it does not tell stays as it
+	// was, and is not mixed.
+	const stay = 1e-5
+	for a := range n {
 		e.m[a][a] += stay
 	}
-	for c := range l {
+	for c := range l.own {
+		y[c][1+c] += stay
 		e.y = y[c][:]
 		x, ok := e.solution()
 		if !ok {
-			return nil, false
+			return l, false
 		}
-		copy(l[c][:], x)
+		copy(l.own[c][:], x[1:])
+		copy(l.both[c][:], x[3:])
+		rest := squares[c]
+		for a, v := range x {
+			rest -= v * y[c][a]
+		}
+		l.rest[c] = max(rest, 0) / float64(len(list))
+	}
+	for a, row := range e.inverse()[1:5] {
+		copy(l.inverse[a][:], row[1:])
 	}
 	return l, true
 }
