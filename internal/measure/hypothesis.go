@@ -17,7 +17,8 @@ const (
 // A hypothesis is a set of faults of level, and how well it explains the data.
 type hypothesis struct {
 	chain
-	free []parameter
+	free  []parameter
+	uncut bool // nothing is taken to be cut: the beginning of a fit
 
 	cost  float64                // -2 ln of the probability, but for a constant
 	chi2  float64                // misfit alone, in variances

@@ -21,22 +21,19 @@ const faultCost = 6
 // is not believed.
 func (h *hypothesis) fit(data []datum, l *limits) {
 	n := len(h.free)
-	for range 8 {
-		a, g := h.normal(data, l)
-		var step [numParameters]float64
-		if n == 0 || !solve(a, g, &step, n) {
-			break
-		}
-		moved := 0.0
-		for i, p := range h.free {
-			field, _, spread, _ := p.of(&h.chain)
-			least, most := p.bounds()
-			to := min(max(*field+float64(step[i]*spread), least), most)
-			moved = max(moved, math.Abs(to-*field)/spread)
-			*field = to
-		}
-		if moved < 1e-4 {
-			break
+	// As if nothing were cut; then, as what is far off may have been cut, from
+	// there, and from the beginning: either may end in the wrong valley.
+	start := h.chain
+	h.uncut = true
+	h.descend(data, l)
+	h.uncut = false
+	h.descend(data, l)
+	if least, clipped := h.misfit(data, l); clipped && n > 0 {
+		one := h.chain
+		h.chain = start
+		h.descend(data, l)
+		if other, _ := h.misfit(data, l); other >= least {
+			h.chain = one
 		}
 	}
 	var clipped bool
@@ -66,6 +63,30 @@ func (h *hypothesis) fit(data []datum, l *limits) {
 			h.value[p] = *field
 		}
 		h.sigma[p] = math.Sqrt(inverse[i][i]) * spread * unit
+	}
+}
+
+// descend moves the free fields until the misfit is least.
+func (h *hypothesis) descend(data []datum, l *limits) {
+	n := len(h.free)
+	const steps = 8
+	for range steps {
+		a, g := h.normal(data, l)
+		var step [numParameters]float64
+		if n == 0 || !solve(a, g, &step, n) {
+			return
+		}
+		moved := 0.0
+		for i, p := range h.free {
+			field, _, spread, _ := p.of(&h.chain)
+			least, most := p.bounds()
+			to := min(max(*field+float64(step[i]*spread), least), most)
+			moved = max(moved, math.Abs(to-*field)/spread)
+			*field = to
+		}
+		if moved < 1e-4 {
+			return
+		}
 	}
 }
 
@@ -147,7 +168,7 @@ func residuals(d *datum, s colorimetry.Signal) [3]float64 {
 func (h *hypothesis) explain(d *datum, l *limits) (best colorimetry.Signal, c cut) {
 	s := h.apply(d.want, uncut)
 	best = l.hold(s)
-	if inside(d.want) && inside(s) && inside(h.upToRange(d.want)) {
+	if h.uncut || inside(d.want) && inside(s) && inside(h.upToRange(d.want)) && inside(h.upToMatrix(d.want)) {
 		return best, uncut
 	}
 	least := loss(residuals(d, best))
@@ -171,6 +192,16 @@ func (h *hypothesis) upToRange(s colorimetry.Signal) colorimetry.Signal {
 	return k.apply(s, uncut)
 }
 
+// upToMatrix is the part of the chain before the range.
+func (h *hypothesis) upToMatrix(s colorimetry.Signal) colorimetry.Signal {
+	if h.matrix == 0 {
+		return s
+	}
+	k := plain()
+	k.swap, k.matrix = h.swap, h.matrix
+	return k.apply(s, uncut)
+}
+
 // misfit returns the loss over all data, and whether something had to be cut.
 func (h *hypothesis) misfit(data []datum, l *limits) (sum float64, clipped bool) {
 	for i := range data {
@@ -179,4 +210,20 @@ func (h *hypothesis) misfit(data []datum, l *limits) (sum float64, clipped bool)
 		clipped = clipped || c != uncut
 	}
 	return sum, clipped
+}
+
+// commonCut returns the one cut that suits all data best: the one to expect
+// between the patches.
+func (h *hypothesis) commonCut(data []datum, l *limits) (best cut) {
+	least := math.Inf(1)
+	for c := uncut; c < numCuts; c++ {
+		var sum float64
+		for i := range data {
+			sum += loss(residuals(&data[i], l.hold(h.apply(data[i].want, c))))
+		}
+		if sum < least-1e-9 {
+			best, least = c, sum
+		}
+	}
+	return best
 }

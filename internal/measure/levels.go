@@ -33,11 +33,13 @@ func plain() chain { return chain{gamma: 1, gain: 1, color: 1} }
 type cut int
 
 const (
-	uncut  cut = iota
-	before     // R'G'B' before anything
-	within     // R'G'B' after the range was changed
-	lumaIn     // luma there
-	after      // R'G'B' at the end
+	uncut     cut = iota
+	before        // R'G'B' before anything
+	decoded       // R'G'B' after the matrix
+	within        // R'G'B' after the range was changed
+	lumaIn        // luma there
+	decodedIn     // as decoded, and luma after the range was changed
+	after         // R'G'B' at the end
 	lumaOut
 	numCuts
 )
@@ -74,11 +76,14 @@ func (k *chain) apply(s colorimetry.Signal, c cut) colorimetry.Signal {
 		r, g, b := s.RGB()
 		s = colorimetry.FromRGB(power(r, k.gamma), power(g, k.gamma), power(b, k.gamma))
 	}
+	if c == decoded || c == decodedIn {
+		s = clipRGB(s)
+	}
 	s = k.ranged(s)
 	switch c {
 	case within:
 		s = clipRGB(s)
-	case lumaIn:
+	case lumaIn, decodedIn:
 		s.Y = min(max(s.Y, 0), 1)
 	}
 	switch {

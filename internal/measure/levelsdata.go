@@ -48,12 +48,26 @@ func levelData(p *Picture, at Place, q *Request, list []Patch) []datum {
 			}
 		}
 	}
-	for i := range out {
-		for c := range 3 {
-			out[i].sigma[c] = math.Hypot(out[i].sigma[c]/out[i].n, roundSigma)
+	round(out)
+	return out
+}
+
+// round adds to the deviations those of rounding. Levels that share a component
+// share its rounding, so that together they say of it no more than one.
+func round(list []datum) {
+	const near = 0.001
+	for i := range list {
+		d := &list[i]
+		for c := colorimetry.Y; c <= colorimetry.CR; c++ {
+			n := 0.0
+			for k := range list {
+				if math.Abs(list[k].want.Of(c)-d.want.Of(c)) < near {
+					n++
+				}
+			}
+			d.sigma[c] = math.Hypot(d.sigma[c]/d.n, roundSigma*math.Sqrt(n))
 		}
 	}
-	return out
 }
 
 // join adds another patch of the same level; sigma becomes that of the sum.
@@ -132,6 +146,11 @@ func (v *verdict) known() (sigma [2]float64) {
 		luma, least = max(luma, w.Y), min(least, w.Y)
 		chroma = max(chroma, math.Abs(w.CB), math.Abs(w.CR))
 	}
-	const some = 0.3 // where there are no levels
-	return [2]float64{min(some, roundSigma/max(luma-least, 1e-9)), min(some, roundSigma/max(chroma, 1e-9))}
+	// Where there are no levels; and what levels alone say of a gain at best, for a
+	// fault that they do not show may change it.
+	const some, best = 0.3, 0.03
+	return [2]float64{
+		min(some, max(best, roundSigma/max(luma-least, 1e-9))),
+		min(some, max(best, roundSigma/max(chroma, 1e-9))),
+	}
 }

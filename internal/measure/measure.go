@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"backporch/colorimetry"
@@ -16,31 +17,35 @@ func Measure(q *Request) (*Result, error) {
 	if err := q.check(); err != nil {
 		return nil, err
 	}
-	p := q.Picture
 	at, err := findPlace(q)
 	if err != nil {
 		return nil, err
 	}
-	out := &Result{Place: at, Nominal: nominal(p, q.Raster, at)}
-	out.Patches = Patches(p, at, q.Scene, q.View, q.Expect)
-	for i := range out.Patches {
-		if m := &out.Patches[i]; m.Measured() {
-			m.Got, m.GotTo = q.correct(m.Got), q.correct(m.GotTo)
-		}
+	var swapped float64
+	if q, at, swapped, err = unswapped(q, at); err != nil {
+		return nil, err
 	}
-
-	v := judge(levelData(p, at, q, out.Patches), limitsOf(p.Coding))
-	found := append(v.findings(), v.cuts()...)
-	more, err := detail(q, out, v)
+	p := q.Picture
+	out := &Result{Nominal: nominal(p, q.Raster, at)}
+	v := levels(q, out, at)
+	at = out.Place
+	found, err := detail(q, out, v) // which also tells hypotheses apart
 	if err != nil {
 		return nil, err
 	}
-	found = append(found, more...)
-	for i := range found {
-		found[i].Confidence *= at.Sure // what was measured in the wrong place says nothing
+	if swapped > 0 {
+		found = append(found, Finding{Fault: RowsSwapped, Confidence: swapped, Value: math.NaN(), Sigma: math.NaN()})
 	}
+	known := fits(at)
 	if q.Region == [4]float64{} && p.Raster == nil {
 		found = append(found, displaced(at, out.Nominal, p)...)
+	}
+	found = weighed(q.Name, found)
+	found = append(found, append(v.findings(), v.cuts()...)...)
+	for i := range found {
+		if f := found[i].Fault; f != Shape && f != Shifted && f != ShiftedY {
+			found[i].Confidence *= known
+		}
 	}
 	found = slices.DeleteFunc(found, func(f Finding) bool { return !(f.Confidence >= leastConfidence) })
 	slices.SortStableFunc(found, func(a, b Finding) int { return cmp.Compare(b.Confidence, a.Confidence) })
@@ -54,6 +59,49 @@ func Measure(q *Request) (*Result, error) {
 	out.Findings = found
 	out.Unseen = unseen(q)
 	return out, nil
+}
+
+// fits is how far what was measured at a place is to be believed: where the
+// definition does not look like the capture, hardly. A place that may be another
+// that looks the same does no harm to levels and detail.
+func fits(at Place) float64 {
+	const bad, good = 0.5, 0.9 // correlation
+	if !at.XKnown && !at.YKnown {
+		return 1
+	}
+	return max(at.Sure, min((at.Score-bad)/(good-bad), 1))
+}
+
+// levels measures the patches at a place, and explains them. Where the place is
+// not sure in one direction, and the nominal one needs no more faults to explain
+// what is there, it is taken: a ramp may be found anywhere along itself.
+func levels(q *Request, out *Result, at Place) *verdict {
+	const sureEnough = 0.8
+	try := func(at Place) ([]Patch, *verdict) {
+		list := Patches(q.Picture, at, q.Scene, q.View, q.Expect)
+		for i := range list {
+			if m := &list[i]; m.Measured() {
+				m.Got, m.GotTo = q.correct(m.Got), q.correct(m.GotTo)
+			}
+		}
+		return list, judge(levelData(q.Picture, at, q, list), limitsOf(q.Picture.Coding))
+	}
+	list, v := try(at)
+	if at.Sure < sureEnough && !near(at, out.Nominal) {
+		const known = 0.7 // samples and rows
+		other := at
+		if at.SigmaX > known {
+			other.X0, other.DX = out.Nominal.X0, out.Nominal.DX
+		}
+		if at.SigmaY > known {
+			other.Y0, other.DY = out.Nominal.Y0, out.Nominal.DY
+		}
+		if l, w := try(other); v.best() != nil && w.best() != nil && w.best().cost < v.best().cost+faultCost {
+			list, v, at = l, w, other
+		}
+	}
+	out.Patches, out.Place = list, at
+	return v
 }
 
 // check reports what cannot be measured at all.
@@ -88,20 +136,41 @@ func detail(q *Request, out *Result, v *verdict) ([]Finding, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := order(q, at, def)
+	defs := []defined{{at, def}}
+	if !near(at, out.Nominal) && beside(at, out.Nominal, p) {
+		def, err := Definition(p, out.Nominal, q.Scene, q.Raster, 0)
+		if err != nil {
+			return nil, err
+		}
+		defs = append(defs, defined{out.Nominal, def})
+	}
+	last := defs[len(defs)-1] // the nominal place, if it may be that
+	found := order(q, last.at, last.picture)
 	if q.Scene.Period > 1 {
 		return found, nil
 	}
-	for _, o := range v.outlooks() {
-		luma, chroma, more := o.respond(q, out, def, v)
-		if out.Luma == nil && out.Chroma == nil { // the most probable comes first
-			out.Luma, out.Chroma = luma, chroma
+	looks := v.outlooks()
+	for i := range looks {
+		looks[i].respond(q, out.Patches, defs, v)
+	}
+	v.settle(looks)
+	for i := range looks {
+		o := &looks[i]
+		if i == 0 || o.preferred() {
+			out.Luma, out.Chroma = o.luma, o.chroma
 		}
-		for _, f := range more {
+		for _, f := range o.found {
 			found = merge(found, f, o.weight)
 		}
 	}
 	return found, nil
+}
+
+// beside reports places that differ by less than what is spoken of: blur alone
+// moves the place that is found.
+func beside(a, b Place, p *Picture) bool {
+	right, down, wider, higher := a.Against(b)
+	return math.Abs(right)+math.Abs(wider)*float64(p.Width)/2 < leastShift && math.Abs(down)+math.Abs(higher)*float64(p.Height)/2 < leastShift
 }
 
 // merge adds a finding that is believed with a weight to those of its fault.

@@ -2,6 +2,7 @@ package measure
 
 import (
 	"math"
+	"slices"
 
 	"backporch/colorimetry"
 	"backporch/pattern"
@@ -20,16 +21,17 @@ const mostRuns = 40
 // A responder finds responses, by comparing spectra of captured rows with those
 // of what they ought to be.
 type responder struct {
-	p    *Picture
-	mhz  float64 // samples of luma in a microsecond
-	step [3]float64
-	slow [2]float64 // how well gain is known from levels: of luma, of chroma
-	runs []run
+	p     *Picture
+	mhz   float64 // samples of luma in a microsecond
+	step  [3]float64
+	noise [3]float64 // of a sample, as the patches have it
+	slow  [2]float64 // how well gain is known from levels: of luma, of chroma
+	runs  []run
 }
 
 // newResponder prepares the rows of the definition def of a capture; level is
 // what happens to levels.
-func newResponder(q *Request, at Place, def *Picture, v *verdict, level func(colorimetry.Signal) colorimetry.Signal) *responder {
+func newResponder(q *Request, at Place, def *Picture, list []Patch, v *verdict, level func(colorimetry.Signal) colorimetry.Signal) *responder {
 	r := &responder{p: q.Picture, step: v.limits.step, slow: v.known()}
 	r.mhz = math.Abs(at.DX) * q.Raster.Scan.System.HeightsPerMicrosecond().Float64()
 	var starts []int
@@ -45,14 +47,61 @@ func newResponder(q *Request, at Place, def *Picture, v *verdict, level func(col
 		u.level(def, q, level)
 		r.runs = append(r.runs, u)
 	}
+	for c := range r.noise {
+		r.noise[c] = r.usualNoise(list, colorimetry.Component(c))
+	}
 	return r
 }
 
+// usualNoise is the median noise of the patches. Without any it is taken from
+// what a row deviates from what it ought to be, as far as neighbors deviate
+// differently: detail that was lost counts, too, so it is held within what
+// captures have.
+func (r *responder) usualNoise(list []Patch, c colorimetry.Component) float64 {
+	var v []float64
+	for i := range list {
+		if m := &list[i]; m.Measured() && m.Kind == pattern.Level {
+			v = append(v, m.Noise[c])
+		}
+	}
+	if len(v) > 0 {
+		slices.Sort(v)
+		return v[len(v)/2]
+	}
+	across := r.p.Across
+	if c == colorimetry.Y {
+		across = 1
+	}
+	for i := range r.runs {
+		u := &r.runs[i]
+		rows := u.rows(r.p, c)
+		if len(rows) == 0 {
+			continue
+		}
+		got := r.p.Row(c, rows[0])
+		off := func(i int) float64 { return float64(got[i]) - u.want[c][i*across] }
+		for i := 1; i+1 < len(got); i += 3 {
+			v = append(v, math.Abs(off(i-1)-2*off(i)+off(i+1)))
+		}
+	}
+	const least, most = 0.003, 0.03
+	if len(v) == 0 {
+		return most
+	}
+	slices.Sort(v)
+	// Such a difference deviates by the root of 6 times the noise; the median of
+	// its size is 0.6745 of that.
+	return min(max(v[len(v)/2]/0.6745/math.Sqrt(6), least), most)
+}
+
+// sameRow reports equal rows, up to a quarter of a code: rows between two equal
+// ones are not quite the same.
 func sameRow(p *Picture, a, b int) bool {
+	const near = 0.001
 	for c := colorimetry.Y; c <= colorimetry.CR; c++ {
 		x, y := p.Row(c, a), p.Row(c, b)
 		for i := range x {
-			if x[i] != y[i] {
+			if d := x[i] - y[i]; d > near || d < -near {
 				return false
 			}
 		}
@@ -79,13 +128,18 @@ func (u *run) level(def *Picture, q *Request, level func(colorimetry.Signal) col
 	}
 }
 
-// rows returns which rows of a plane show the run. Where chroma has fewer rows
-// than luma, those near the ends of the run are left out: they are mixed with
-// the neighbors.
+// rows returns which rows of a plane show the run, without the first and the
+// last where there are enough. Where chroma has fewer rows than luma, all those
+// near the ends of the run are left out: they are mixed with the neighbors.
 func (u *run) rows(p *Picture, c colorimetry.Component) []int {
 	var out []int
 	if c == colorimetry.Y || p.Down == 1 {
-		for j := u.first; j < u.end; j++ {
+		const enough = 8
+		rim := 0
+		if u.end-u.first >= enough {
+			rim = 1
+		}
+		for j := u.first + rim; j < u.end-rim; j++ {
 			out = append(out, j)
 		}
 		return out
@@ -113,7 +167,7 @@ func (r *responder) mean(c colorimetry.Component, rows []int, from, to int) (mea
 	for i := range mean {
 		mean[i] /= n
 	}
-	variance = 0.005 * 0.005 // of a single row it is not known
+	variance = r.noise[c] * r.noise[c] / n
 	if n > 1 {
 		var sum float64
 		few := rows[:min(len(rows), 24)]
@@ -123,14 +177,14 @@ func (r *responder) mean(c colorimetry.Component, rows []int, from, to int) (mea
 				sum += float64(d * d)
 			}
 		}
-		variance = sum / float64(len(few)*len(mean)) / n
+		variance = max(variance, sum/float64(len(few)*len(mean))/(n-1))
 	}
 	return mean, variance + float64(r.step[c]*r.step[c])/12
 }
 
 // luma returns the response of luma over whole lines, and of packets where the
-// pattern has some.
-func (r *responder) luma(at Place, list []Patch, v pattern.View) []Response {
+// pattern has some. alike is how well the detail correlates with that of the definition.
+func (r *responder) luma(at Place, list []Patch, v pattern.View) (out []Response, alike float64) {
 	grid := frequencies(0.5, min(6.5, 0.48*r.mhz), 0.25)
 	w := hann(r.p.Width)
 	for i := range r.runs {
@@ -138,7 +192,8 @@ func (r *responder) luma(at Place, list []Patch, v pattern.View) []Response {
 		got, variance := r.mean(colorimetry.Y, u.rows(r.p, colorimetry.Y), 0, r.p.Width)
 		addAll(grid, w, got, u.want[0], variance, r.mhz)
 	}
-	out := responses(grid)
+	alike = coherence(grid)
+	out = responses(grid)
 	for i := range list {
 		if m := &list[i]; m.Kind == pattern.Packet && m.Absent == "" && m.Hz > 0 {
 			if x, ok := r.packet(at, m, v); ok {
@@ -146,7 +201,7 @@ func (r *responder) luma(at Place, list []Patch, v pattern.View) []Response {
 			}
 		}
 	}
-	return relative(out, 1.5, r.slow[0])
+	return relative(out, 1.5, r.slow[0]), alike
 }
 
 // packet returns the response within a packet.

@@ -33,6 +33,10 @@ func believed(d, sigma, usual float64) float64 {
 	return 1 / (1 + math.Exp(cost/2))
 }
 
+// evens is what is left of the confidence of a finding that another explains as
+// well.
+const evens = 0.5
+
 // Uncertainty besides noise: players and encoders change detail from place to
 // place.
 const (
@@ -126,7 +130,8 @@ func rise(list []Response, upTo float64) (f Finding, mhz float64, ok bool) {
 	return Finding{Fault: Sharpened, Confidence: normal(most) * believed(best.Gain-1, best.Sigma, usualRise), Value: 100 * (best.Gain - 1), Sigma: 100 * best.Sigma}, best.MHz, true
 }
 
-// delay returns the mean delay up to a frequency.
+// delay returns the mean delay up to a frequency. Whole cycles do not show in a
+// phase; they are counted on from the lowest frequency.
 func delay(list []Response, upTo float64) (ns, sigma float64, ok bool) {
 	const gone = 0.3 // of the gain: what is left says little of its place
 	var sum, weight float64
@@ -134,9 +139,14 @@ func delay(list []Response, upTo float64) (ns, sigma float64, ok bool) {
 		if r.MHz > upTo || r.Gain < gone {
 			continue
 		}
+		d := r.Delay
+		if weight > 0 {
+			cycle := 1000 / r.MHz
+			d += cycle * math.Round((sum/weight-d)/cycle)
+		}
 		s := r.Sigma / r.Gain / (2 * math.Pi * r.MHz) * 1000
 		w := 1 / float64(s*s)
-		sum, weight = sum+float64(w*r.Delay), weight+w
+		sum, weight = sum+float64(w*d), weight+w
 	}
 	if weight == 0 {
 		return 0, 0, false
@@ -145,7 +155,8 @@ func delay(list []Response, upTo float64) (ns, sigma float64, ok bool) {
 }
 
 // late compares the delay of chroma with that of luma. Without detail in luma
-// the place of the picture is the measure, known to so many ns.
+// the place of the picture is the measure, known to so many ns; then a picture
+// that is shifted would look the same.
 func late(luma, chroma []Response, placeSigma float64) (Finding, bool) {
 	c, cs, ok := delay(chroma, 1.5)
 	if !ok {
@@ -156,5 +167,10 @@ func late(luma, chroma []Response, placeSigma float64) (Finding, bool) {
 		y, ys = 0, placeSigma
 	}
 	d, s := c-y, math.Hypot(math.Hypot(cs, ys), delayFloor)
-	return Finding{Fault: ChromaLate, Confidence: normal((math.Abs(d)-leastDelay)/s) * believed(d, s, usualDelay), Value: d, Sigma: s}, true
+	f := Finding{Fault: ChromaLate, Confidence: normal((math.Abs(d)-leastDelay)/s) * believed(d, s, usualDelay), Value: d, Sigma: s}
+	if !ok {
+		f.Alike = []Fault{Shifted}
+		f.Confidence *= evens
+	}
+	return f, true
 }

@@ -13,6 +13,7 @@ type spectrum struct {
 	mhz   float64
 	cross complex128
 	power float64
+	got   float64 // power of what was captured
 }
 
 // A window is the samples of a Hann window and its power.
@@ -53,6 +54,7 @@ func addAll(list []spectrum, w window, got, want []float64, variance, rate float
 		a, b := transform(got, want, s.mhz/rate)
 		s.cross += cmplx.Conj(b) * a / complex(variance*w.power, 0)
 		s.power += real(b*cmplx.Conj(b)) / (variance * w.power)
+		s.got += real(a*cmplx.Conj(a)) / (variance * w.power)
 	}
 }
 
@@ -83,6 +85,23 @@ func (s *spectrum) response() (Response, bool) {
 		Delay: -cmplx.Phase(h) / (2 * math.Pi * s.mhz) * 1000,
 		Sigma: math.Sqrt(0.5 / s.power),
 	}, true
+}
+
+// coherence is the correlation of what was captured with what was to be, over
+// those frequencies where there is something; 1 where there is nothing.
+func coherence(list []spectrum) float64 {
+	const some = 20 // times the noise
+	var explained, all float64
+	for i := range list {
+		if s := &list[i]; s.power > some {
+			explained += real(s.cross*cmplx.Conj(s.cross)) / s.power
+			all += s.got
+		}
+	}
+	if all == 0 {
+		return 1
+	}
+	return math.Sqrt(explained / all)
 }
 
 func frequencies(from, to, step float64) []spectrum {

@@ -46,7 +46,7 @@ func words(f *Finding, out *Result, q *Request) string {
 		}
 		return fmt.Sprintf("Gamma is altered: grays between black and white are %s, as by an exponent of %.2f (half white comes at %.1f %%). Look for a gamma, brightness or dynamic picture mode that is not off.", way, v, 100*math.Pow(0.5, v))
 	case Quantized:
-		n := int(math.Round(v))
+		n := max(1, int(math.Round(v)))
 		return fmt.Sprintf("Colors are coarse: R', G' and B' have only about %d bits each, so a ramp shows %d steps. Set the player's or the desktop's color depth to 8 bits a component.", n, 1<<n)
 	case BelowBlackCut:
 		return "Levels below black are lost: what must lie below comes at black, and the lower step of PLUGE cannot be seen through this player. Set its output to limited range, or use a path that keeps codes 1 to 15."
