@@ -153,7 +153,7 @@ func TestConfidence(t *testing.T) {
 	}
 	n := 400
 	if testing.Short() {
-		n = 60
+		n = 30
 	}
 	s := scored(t, draws(benches, seedTest, n))
 	t.Logf("%d captures: %d findings with 90 %% or more, %.1f %% of them right; of %d faults that the pattern shows %.1f %% missed",

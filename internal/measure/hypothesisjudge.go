@@ -40,6 +40,11 @@ func judge(data []datum, l limits) *verdict {
 		}
 	}
 	for n := range mostFaults + 1 {
+		// Faults cost whatever they explain: so many are beyond belief where fewer
+		// explain all.
+		if n > 1 && faultCost*float64(n) > v.leastCost()+incredible {
+			break
+		}
 		add(n, 0)
 	}
 	// Coarse colors are tried where something is wrong, with more besides where
@@ -62,6 +67,17 @@ func judge(data []datum, l limits) *verdict {
 	}
 	v.weigh()
 	return v
+}
+
+// incredible is a difference of cost that leaves 3 in 10000.
+const incredible = 16
+
+func (v *verdict) leastCost() float64 {
+	least := math.Inf(1)
+	for _, h := range v.list {
+		least = min(least, h.cost)
+	}
+	return least
 }
 
 // misfit is the least of all hypotheses, for each number that was measured.

@@ -22,14 +22,24 @@ func Measure(q *Request) (*Result, error) {
 		return nil, err
 	}
 	var swapped float64
-	if q, at, swapped, err = unswapped(q, at); err != nil {
+	def, err := Definition(q.Picture, at, q.Scene, q.Raster, 0)
+	if err != nil {
+		return nil, err
+	}
+	was := at
+	if q, at, swapped, err = unswapped(q, at, def); err != nil {
 		return nil, err
 	}
 	p := q.Picture
 	out := &Result{Nominal: nominal(p, q.Raster, at)}
 	v := levels(q, out, at)
 	at = out.Place
-	found, err := detail(q, out, v) // which also tells hypotheses apart
+	if at != was {
+		if def, err = Definition(p, at, q.Scene, q.Raster, 0); err != nil {
+			return nil, err
+		}
+	}
+	found, err := detail(q, out, v, def) // which also tells hypotheses apart
 	if err != nil {
 		return nil, err
 	}
@@ -130,12 +140,8 @@ func (q *Request) check() error {
 // detail measures what needs the whole definition: responses, and the order of
 // rows. What moves is not known of a mean of frames, so only still pictures have
 // responses.
-func detail(q *Request, out *Result, v *verdict) ([]Finding, error) {
+func detail(q *Request, out *Result, v *verdict, def *Picture) ([]Finding, error) {
 	p, at := q.Picture, out.Place
-	def, err := Definition(p, at, q.Scene, q.Raster, 0)
-	if err != nil {
-		return nil, err
-	}
 	defs := []defined{{at, def}}
 	if !near(at, out.Nominal) && beside(at, out.Nominal, p) {
 		def, err := Definition(p, out.Nominal, q.Scene, q.Raster, 0)

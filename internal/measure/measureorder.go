@@ -19,13 +19,31 @@ func order(q *Request, at Place, def *Picture) []Finding {
 	}
 	// Rows between those of the raster belong to no field.
 	const exact = 0.3
-	if mixed, sigma, ok := MixedChroma(q.Picture, def, at); ok && at.SigmaY < exact {
-		add(ChromaFields, normal((mixed-leastMixed)/sigma)*believed(mixed, sigma, 0.7))
+	if at.SigmaY < exact && colorsDiffer(def) {
+		if mixed, sigma, ok := MixedChroma(q.Picture, def, at); ok {
+			add(ChromaFields, normal((mixed-leastMixed)/sigma)*believed(mixed, sigma, 0.7))
+		}
 	}
 	if late, sure, ok := newerFirst(q, at); ok && late {
 		add(FieldsLate, sure)
 	}
 	return out
+}
+
+// colorsDiffer reports whether rows 2k and 2k+1 of a definition differ in color.
+func colorsDiffer(def *Picture) bool {
+	const some = 0.02
+	for c := colorimetry.CB; c <= colorimetry.CR; c++ {
+		for j := 0; j+1 < def.Height; j += 2 {
+			a, b := def.Row(c, j), def.Row(c, j+1)
+			for i := range a {
+				if d := a[i] - b[i]; d > some || d < -some {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // newerFirst reports whether in a single frame of a moving pattern the field
@@ -52,16 +70,17 @@ func newerFirst(q *Request, at Place) (late bool, sure float64, ok bool) {
 // unswapped returns the request with rows 2k and 2k+1 in the place of each other
 // where that explains the capture better, with the place that is then found, and
 // the confidence that they were exchanged. All else is measured after that.
-func unswapped(q *Request, at Place) (*Request, Place, float64, error) {
+func unswapped(q *Request, at Place, def *Picture) (*Request, Place, float64, error) {
 	p := q.Picture
 	if !q.Raster.Scan.Interlaced() || p.Height != q.Raster.Height() {
 		return q, at, 0, nil
 	}
 	const suspicious = 0.3
-	c, err := swappedAt(q, p, at)
-	if err != nil {
-		return nil, at, 0, err
+	c, ok := SwappedRows(p, def, at)
+	if !ok {
+		c = 0
 	}
+	var err error
 	if n := nominal(p, q.Raster, at); c < suspicious && math.Abs(at.Y0-n.Y0) > suspicious {
 		// A shift by a row looks much like it.
 		other := at

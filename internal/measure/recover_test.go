@@ -14,7 +14,7 @@ import (
 func levelBenches(t testing.TB) []*bench {
 	names := []string{"bars-eg1", "bars-full", "bars-rp219", "vectors", "staircase", "multiburst", "pluge", "one-to-one", "chroma-steps"}
 	if testing.Short() {
-		names = names[:2]
+		names = names[:1]
 	}
 	var list []*bench
 	for _, n := range names {
