@@ -268,6 +268,7 @@ func repeated(p []float64) []float64 {
 // finish says what is known at the best place, given on both pairs of grids.
 func (f *finder) finish(t *fit, best trial) Place {
 	usual := f.likely[0]
+	t = f.plainer(t)
 	x, y := f.known(t)
 	if x.known && x.scale > scaleKnown || y.known && y.scale > scaleKnown {
 		t = f.held(t, x, y)
@@ -288,6 +289,36 @@ func (f *finder) finish(t *fit, best trial) Place {
 	at.SigmaX, at.SigmaY = x.sigma/math.Abs(m.DU), y.sigma/math.Abs(m.DV)
 	at.Sure = f.sure(t, best, at)
 	return at
+}
+
+// plainer returns the usual place down the picture where it explains nearly as
+// much. Rows of the definition between two of its own are a mean of both, which
+// looks like an edge that a filter of the chain has smeared: half a row off, it
+// explains such an edge better than where it belongs, and two edges near each
+// other make an odd scale of that.
+func (f *finder) plainer(t *fit) *fit {
+	g := f.fine
+	if f.finest != nil {
+		g = f.finest
+	}
+	if math.Abs(t.m.DV-1) < 0.002 {
+		return t // row for row: edges do not contradict each other
+	}
+	for _, m := range f.likely {
+		_, y := f.apartXY(f.reduce(t.m), f.reduce(m))
+		if odd := math.Abs(t.m.DV/m.DV - 1); y > nearbyRows || odd < 0.001 || odd > 0.05 {
+			continue
+		}
+		m.U0, m.DU = t.m.U0, t.m.DU
+		hold := g.hold
+		g.hold[2], g.hold[3] = heldScale, heldScale
+		u := f.refined(m, t, 3, 1)
+		g.hold = hold
+		if u.residue < explained*t.residue {
+			return u
+		}
+	}
+	return t
 }
 
 // held refines again with the usual scale where the scale is not known, for
@@ -349,6 +380,8 @@ const (
 	sigmaLeast  = 0.02
 	scaleKnown  = 2.0  // samples or rows at the edge: beyond, the usual scale is as good
 	heldScale   = 0.05 // samples or rows
+	nearbyRows  = 12.0 // of the reduced grids
+	explained   = 1.6  // times the variance that the better place leaves
 	unusual     = 0.95 // of the places that fit and are not the usual one, so many were right
 	oddScale    = 1.5  // samples or rows, before sigmaFactor: 1 or 2 % of half the picture
 )
