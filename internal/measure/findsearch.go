@@ -268,8 +268,11 @@ func repeated(p []float64) []float64 {
 // finish says what is known at the best place, given on both pairs of grids.
 func (f *finder) finish(t *fit, best trial) Place {
 	usual := f.likely[0]
-	t = f.plainer(t)
 	x, y := f.known(t)
+	if y.known && y.scale <= scaleKnown {
+		t = f.plainer(t)
+		x, y = f.known(t)
+	}
 	if x.known && x.scale > scaleKnown || y.known && y.scale > scaleKnown {
 		t = f.held(t, x, y)
 		x, y = f.known(t)
@@ -381,7 +384,7 @@ const (
 	scaleKnown  = 2.0  // samples or rows at the edge: beyond, the usual scale is as good
 	heldScale   = 0.05 // samples or rows
 	nearbyRows  = 12.0 // of the reduced grids
-	explained   = 1.6  // times the variance that the better place leaves
+	explained   = 2.2  // times the variance that the better place leaves
 	unusual     = 0.95 // of the places that fit and are not the usual one, so many were right
 	oddScale    = 1.5  // samples or rows, before sigmaFactor: 1 or 2 % of half the picture
 )
