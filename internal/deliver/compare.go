@@ -104,27 +104,33 @@ func (c *comparer) add(want, got *pixfmt.Codes) {
 		}
 	}
 	for i := range c.patches {
-		c.patches[i].add(&c.areas[i], want, got)
+		c.patches[i].add(&c.areas[i], want, got, c.job.Target.Tolerance)
 	}
 }
 
-// add measures the patch in one picture.
-func (p *PatchProof) add(a *area, want, got *pixfmt.Codes) {
+// add measures the patch in one picture, against that tolerance.
+func (p *PatchProof) add(a *area, want, got *pixfmt.Codes, tolerance float64) {
 	var off float64
 	var mean, meant [3]float64
 	for c := range a {
-		var n, sum, sumGot, sumOff float64
+		var n, sum, sumGot, beyond float64
 		for i, row := range a[c].rows {
 			w, g := want.Row(c, row), got.Row(c, row)
 			for x := a[c].x0[i]; x <= a[c].x1[i]; x++ {
-				d := distance(w[x], g[x])
-				n, sum, sumGot, sumOff = n+1, sum+float64(w[x]), sumGot+float64(g[x]), sumOff+float64(d)
-				p.Worst = max(p.Worst, float64(d))
+				d := float64(distance(w[x], g[x]))
+				n, sum, sumGot = n+1, sum+float64(w[x]), sumGot+float64(g[x])
+				if d > tolerance {
+					beyond++
+				}
+				p.Worst = max(p.Worst, d)
 			}
 		}
 		// A patch without a sample of a component has not a number there.
 		meant[c], mean[c] = sum/n, sumGot/n
-		off = max(off, sumOff/max(n, 1))
+		if n > 0 {
+			off = max(off, math.Abs(sumGot-sum)/n)
+			p.Beyond = max(p.Beyond, 100*beyond/n)
+		}
 	}
 	if off > p.Off {
 		p.Off, p.Want, p.Got = off, meant, mean

@@ -222,6 +222,22 @@ func TestDiscRefused(t *testing.T) {
 	}
 }
 
+// TestDiscNotProved: of many patterns that fail a few are named, and there is
+// no table of a disc that was not made.
+func TestDiscNotProved(t *testing.T) {
+	p := &DiscProof{}
+	for i := range 7 {
+		q := &Proof{}
+		q.check("matrix", "a", "b", false)
+		q.judge()
+		p.Pictures = append(p.Pictures, DiscPicture{Number: i + 1, Spec: "flat", Proof: q})
+	}
+	assert.EqualError(t, &NotProvedError{p}, "the disc is not as it must be (program 1, flat: matrix; program 2, flat: matrix; program 3, flat: matrix; program 4, flat: matrix; program 5, flat: matrix; 2 more), so nothing was written")
+	assert.Len(t, p.Summary().Tables, 1)
+	p.check("titles", "1", "1")
+	assert.Len(t, p.Summary().Tables, 2)
+}
+
 func TestDiscLimit(t *testing.T) {
 	many := make([]string, DiscPrograms)
 	for i := range many {

@@ -136,7 +136,7 @@ type AuthorError struct {
 
 func (e *AuthorError) Error() string {
 	switch {
-	case strings.Contains(e.Said, "No space left"):
+	case strings.Contains(e.Said, "No space left"), strings.Contains(e.Said, "Success -- writing data"): // a write that was cut short
 		return "dvdauthor failed: the disk is full (" + e.Said + "); free some space or choose another place with -o"
 	case e.Said == "":
 		return fmt.Sprintf("dvdauthor failed: %v", e.Err)

@@ -153,16 +153,11 @@ func discFull(size int64) error {
 }
 
 // held excuses what cannot be said of a stream of one picture: ffprobe tells the
-// order of fields of a stream from the second picture on, and a mean of bits in
-// a second has no meaning where the picture stands without end.
+// order of fields of a stream from the second picture on.
 func (p *Proof) held() {
 	for i := range p.Rows {
-		switch r := &p.Rows[i]; {
-		case r.OK:
-		case r.Name == tagOrder && r.Got == "":
-			r.OK, r.Got, r.Unsaid = true, "-", "a single picture; its own flag counts"
-		case r.Name == "bit rate":
-			r.OK, r.Unsaid = true, "the picture is held; what counts is that it fits the buffer"
+		if r := &p.Rows[i]; r.Name == tagOrder && r.Got == notSaid {
+			r.OK, r.Unsaid = true, "a single picture; its own flag counts"
 		}
 	}
 	p.judge()

@@ -66,7 +66,7 @@ func (p *DiscProof) Failed() (names []string) {
 type NotProvedError struct{ Proof *DiscProof }
 
 func (e *NotProvedError) Error() string {
-	return "the disc is not as it must be (" + strings.Join(e.Proof.Failed(), "; ") + "), so nothing was written"
+	return "the disc is not as it must be (" + few(e.Proof.Failed(), "; ") + "), so nothing was written"
 }
 
 // each says the same of all, or which is different: numbers from 1.
@@ -127,5 +127,8 @@ func (p *DiscProof) Document() *table.Record {
 func (p *DiscProof) Summary() *table.Record {
 	r := p.Document()
 	r.Tables = r.Tables[:2]
+	if len(p.Rows) == 0 { // there is no disc of patterns that failed
+		r.Tables = r.Tables[:1]
+	}
 	return r
 }

@@ -2,6 +2,7 @@ package deliver
 
 import (
 	"fmt"
+	"strings"
 
 	"backporch/internal/table"
 	"backporch/pattern"
@@ -41,10 +42,13 @@ type PatchProof struct {
 	Kind  pattern.Kind
 	Want  [3]float64 // mean of what it must be
 	Got   [3]float64 // mean of the frame that is furthest off
-	Off   float64    // greatest mean difference of a component, in any frame
+	Off   float64    // greatest difference of the mean of a component, in any frame
 	Worst float64    // greatest difference of a sample, in any frame
-	Level bool       // Off must be within tolerance
-	OK    bool
+	// Beyond is the greatest share of a component's samples that are off by more
+	// than the tolerance, in any frame, in percent.
+	Beyond float64
+	Level  bool // Off and Beyond must be within limits
+	OK     bool
 }
 
 // check adds a row.
@@ -76,19 +80,14 @@ func (p *Proof) Failed() (names []string) {
 }
 
 // Error says which of them there are.
-func (p *Proof) Error() string {
-	f := p.Failed()
-	if len(f) > 5 {
-		f = append(f[:5:5], fmt.Sprintf("%d more", len(f)-5))
+func (p *Proof) Error() string { return few(p.Failed(), ", ") }
+
+// few joins the first five of many.
+func few(names []string, separator string) string {
+	if n := len(names) - 5; n > 0 {
+		names = append(names[:5:5], fmt.Sprintf("%d more", n))
 	}
-	s := ""
-	for i, n := range f {
-		if i > 0 {
-			s += ", "
-		}
-		s += n
-	}
-	return s
+	return strings.Join(names, separator)
 }
 
 // Document is the proof as a table and as JSON, backporch/proof/1.
@@ -130,7 +129,8 @@ func (p *Proof) patchTable() *table.Table {
 		{Name: "Y' want", Key: "y_want", Decimals: 1}, {Name: "Got", Key: "y_got", Decimals: 1},
 		{Name: "CB want", Key: "cb_want", Decimals: 1}, {Name: "Got", Key: "cb_got", Decimals: 1},
 		{Name: "CR want", Key: "cr_want", Decimals: 1}, {Name: "Got", Key: "cr_got", Decimals: 1},
-		{Name: "Off by", Key: "off", Decimals: 2}, {Name: "Worst sample", Key: "worst", Decimals: 0}, {Name: "Right"},
+		{Name: "Off by", Key: "off", Decimals: 2}, {Name: "Worst sample", Key: "worst", Decimals: 0},
+		{Name: "Beyond", Key: "beyond_percent", Unit: "%", Decimals: 1}, {Name: "Right"},
 	}}
 	for _, q := range p.Patches {
 		right := "yes"
@@ -140,7 +140,7 @@ func (p *Proof) patchTable() *table.Table {
 		case !q.Level:
 			right = "-"
 		}
-		t.Add(q.Name, string(q.Kind), q.Want[0], q.Got[0], q.Want[1], q.Got[1], q.Want[2], q.Got[2], q.Off, q.Worst, right)
+		t.Add(q.Name, string(q.Kind), q.Want[0], q.Got[0], q.Want[1], q.Got[1], q.Want[2], q.Got[2], q.Off, q.Worst, q.Beyond, right)
 	}
 	return t
 }

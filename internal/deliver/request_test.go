@@ -112,9 +112,11 @@ func TestFlags(t *testing.T) {
 
 // TestBuffer: pictures of 0.3 Mbit at 25 a second are 7.5 Mbit/s; twenty of 0.5
 // Mbit, 12.5 Mbit/s, fill the buffer of DVD by 0.108 Mbit each beyond the 9.8
-// Mbit/s that go in: 0.5 + 19 x 0.108 = 2.552 Mbit, more than 1.835.
+// Mbit/s that go in: 0.5 + 19 x 0.108 = 2.552 Mbit, more than 1.835. 250 of 0.394
+// Mbit are 9.85 Mbit/s and fill 0.394 + 249 x 0.002 = 0.892 Mbit, which a single
+// second of them may.
 func TestBuffer(t *testing.T) {
-	j := laidOut(t, "mpeg2-dvd", "576i", "flat", 100)
+	j := laidOut(t, "mpeg2-dvd", "576i", "flat", 250)
 	packets := func(bits float64, n int) (list []ffmpeg.Packet) {
 		for i := range n {
 			list = append(list, ffmpeg.Packet{Size: int(bits / 8), Key: i%12 == 0})
@@ -122,17 +124,24 @@ func TestBuffer(t *testing.T) {
 		return list
 	}
 	p := &Proof{}
-	j.groups(p, packets(300_000, 100))
+	j.groups(p, packets(300_000, 250))
 	assert.Empty(t, p.Failed())
 	assert.Equal(t, Check{"bit rate", "at most 9.80 Mbit/s", "7.50 Mbit/s", true, ""}, p.Rows[1])
 	p = &Proof{}
-	j.groups(p, append(packets(500_000, 20), packets(100_000, 80)...))
+	j.groups(p, append(packets(500_000, 20), packets(100_000, 230)...))
 	assert.Equal(t, []string{"buffer"}, p.Failed())
 	assert.Equal(t, "2.552 Mbit", p.Rows[2].Got)
 	p = &Proof{}
-	j.groups(p, packets(400_000, 100)) // 10 Mbit/s, 0.4 + 99 x 0.008 = 1.192 Mbit
+	j.groups(p, packets(394_000, 250))
 	assert.Equal(t, []string{"bit rate"}, p.Failed())
-	assert.Equal(t, "1.192 Mbit", p.Rows[2].Got)
+	assert.Equal(t, "0.892 Mbit", p.Rows[2].Got)
+	j = laidOut(t, "mpeg2-dvd", "576i", "flat", 25)
+	p = &Proof{}
+	j.groups(p, packets(394_000, 25))
+	assert.Empty(t, p.Failed())
+	p = &Proof{}
+	j.groups(p, packets(500_000, 25))
+	assert.Equal(t, []string{"buffer"}, p.Failed(), "a short file must fit it too")
 }
 
 // TestSound: silence is as long as the picture; the tone is at the line-up
