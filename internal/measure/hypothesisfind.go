@@ -29,22 +29,36 @@ func (v *verdict) findings() []Finding {
 	return out
 }
 
-// finding sums up what all hypotheses say of a fault.
+// finding sums up what all hypotheses say of a fault. Where they have different
+// numbers for it, the mean would be true of none: it is taken of those that
+// agree, and that together are the most probable.
 func (v *verdict) finding(f Fault) Finding {
+	type said struct{ weight, value, sigma float64 }
 	out := Finding{Fault: f, Value: math.NaN(), Sigma: math.NaN()}
-	var mass, mean, square float64
+	var list []said
 	for i, h := range v.list {
 		w := v.weight[i] * h.present(f)
 		out.Confidence += w
-		if value, sigma, ok := h.number(f); ok {
-			mass += w
-			mean += float64(w * value)
-			square += float64(w * (float64(value*value) + float64(sigma*sigma)))
+		const some = 1e-4 // less moves nothing
+		if value, sigma, ok := h.number(f); ok && w > some {
+			list = append(list, said{w, value, sigma})
 		}
 	}
-	if mass > 0 {
-		out.Value = mean / mass
-		out.Sigma = math.Sqrt(max(0, square/mass-float64(out.Value*out.Value)))
+	var most float64
+	for _, about := range list {
+		var mass, mean, square float64
+		for _, s := range list {
+			if math.Abs(s.value-about.value) > 3*math.Hypot(s.sigma, about.sigma) {
+				continue
+			}
+			mass += s.weight
+			mean += float64(s.weight * s.value)
+			square += float64(s.weight * (float64(s.value*s.value) + float64(s.sigma*s.sigma)))
+		}
+		if mass > most {
+			most, out.Value = mass, mean/mass
+			out.Sigma = math.Sqrt(max(0, square/mass-float64(out.Value*out.Value)))
+		}
 	}
 	return out
 }
