@@ -119,9 +119,6 @@ func (d *Disc) stream(ctx context.Context, tool *ffmpeg.Tool, p *DiscProof, work
 	if q.Proof, err = j.Prove(ctx, tool, path); err != nil {
 		return err
 	}
-	if d.Still {
-		q.Proof.held()
-	}
 	for _, a := range q.Proof.Patches {
 		if a.Level {
 			q.Off = max(q.Off, a.Off)
@@ -150,17 +147,6 @@ func (d *Disc) stream(ctx context.Context, tool *ffmpeg.Tool, p *DiscProof, work
 // discFull says that a disc would hold too much.
 func discFull(size int64) error {
 	return fmt.Errorf("the disc would hold %.2f GB or more and one layer holds %.2f GB; choose fewer with --patterns, or fewer --seconds", float64(size)/1e9, float64(discBytes)/1e9)
-}
-
-// held excuses what cannot be said of a stream of one picture: ffprobe tells the
-// order of fields of a stream from the second picture on.
-func (p *Proof) held() {
-	for i := range p.Rows {
-		if r := &p.Rows[i]; r.Name == tagOrder && r.Got == notSaid {
-			r.OK, r.Unsaid = true, "a single picture; its own flag counts"
-		}
-	}
-	p.judge()
 }
 
 // collect moves the files of the folder into the set and makes the image.
