@@ -21,7 +21,7 @@ const roundSigma = 0.0022
 
 // rampSlices is how many narrow slices of a ramp count as levels, so that a bent
 // ramp, or one with steps, is seen as such.
-const rampSlices = 24
+const rampSlices = 48
 
 // levelData collects what the patches of a picture say of levels. Patches of
 // one wanted level are one datum: their rounding is the same.

@@ -15,12 +15,12 @@ package measure
 func seenRows() []seenRow {
 	return []seenRow{
 		//                 levels            order     detail     place     cuts
-		{"one-to-one", "Ow..OOOO...O" + "O.." + "OO.." + "OOO" + ".OO"},
+		{"one-to-one", "Ow..OOOO...O" + "O.." + "ww.." + "Oww" + ".OO"},
 		{"flat", "O.....ww...." + "..." + "...." + "..." + "..."},
 		{"bars-split-red", "OOOOOOwOOOOw" + "..." + ".wOO" + "..." + "w.."},
-		{"crosshatch", "Ow..Ow.O...." + "O.." + "wO.." + "www" + "..."},
+		{"crosshatch", "Ow..Ow.O...." + "O.." + "ww.." + "www" + "..."},
 		{"dots", "Ow..Ow.O...." + "O.." + "ww.." + "www" + "w.."},
-		{"crosshatch-dots", "Ow..Ow.O...." + "O.." + "wO.." + "www" + "..."},
+		{"crosshatch-dots", "Ow..Ow.O...." + "O.." + "ww.." + "www" + "..."},
 		{"circles", "Ow..Ow.O...." + "O.." + "wO.." + "OOO" + "..."},
 		{"safe-area", "OO..OOOO...O" + "O.." + "wO.." + "OOO" + "O.."},
 		{"focus-field", "............" + "..." + "wO.." + "OOO" + "..."},
