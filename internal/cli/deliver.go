@@ -62,13 +62,15 @@ The targets:
   backporch deliver ffv1-mkv --kit -o masters`,
 		GroupID: "make",
 		Args:    cobra.ArbitraryArgs,
+		// Flags belong to targets: what is wrong here is the target.
+		FParseErrWhitelist: cobra.FParseErrWhitelist{UnknownFlags: true},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			var names []string
 			for _, c := range cmd.Commands() {
 				names = append(names, c.Name())
 			}
 			if len(args) == 0 {
-				return &usageError{fmt.Errorf("TARGET is missing; use one of %s", strings.Join(names, ", ")), cmd.CommandPath()}
+				return &usageError{fmt.Errorf("TARGET is missing, or not the first word after deliver; use one of %s", strings.Join(names, ", ")), cmd.CommandPath()}
 			}
 			return &usageError{fmt.Errorf("unknown target %q%s; use one of %s", args[0], pattern.Suggest(args[0], names), strings.Join(names, ", ")), cmd.CommandPath()}
 		},

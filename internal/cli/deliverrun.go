@@ -33,6 +33,9 @@ func (o *deliverOptions) run(ctx context.Context) error {
 		e, _, _, _ := pattern.Resolve(o.Pattern) // it was laid out
 		name = e.Name + "-" + job.Raster.Name + o.Target.Extension
 	}
+	if err := o.extension(name); err != nil {
+		return err
+	}
 	for _, path := range []string{name, name + ".json"} {
 		if err := output.Check(path, o.Force); err != nil {
 			return err
@@ -65,6 +68,17 @@ func (o *deliverOptions) run(ctx context.Context) error {
 	}
 	if o.Output == "" && !o.JSON {
 		fmt.Fprintln(o.Out, name)
+	}
+	return nil
+}
+
+// extension refuses a name that says that the file is another target's.
+func (o *deliverOptions) extension(name string) error {
+	ext := filepath.Ext(name)
+	for _, t := range deliver.Targets() {
+		if strings.EqualFold(ext, t.Extension) && t.Extension != o.Target.Extension {
+			return usagef("-o: %s is a file of target %s by its name, and %s makes %s; use another name or `backporch deliver %[2]s`", name, t.Name, o.Target.Name, o.Target.Extension)
+		}
 	}
 	return nil
 }

@@ -35,6 +35,8 @@ var lists = []struct {
 		func() table.Document { return deviceTable() }, func() table.Document { return devicePage() }},
 	{"device-keys", "what a device profile of your own can say",
 		func() table.Document { return keyTable() }, func() table.Document { return keyPage() }},
+	{"targets", "the files for players that deliver makes",
+		func() table.Document { return targetTable() }, func() table.Document { return targetPage() }},
 	{"classes", "the tolerances of check, by class",
 		func() table.Document { return check.ClassData() }, func() table.Document { return check.ClassTable() }},
 }
@@ -42,10 +44,10 @@ var lists = []struct {
 func newList(s *Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "list",
-		Short: "List patterns, rasters, formats, levels, wires, devices or tolerances",
+		Short: "List patterns, rasters, formats, levels, wires, devices, targets or tolerances",
 		Long: `List patterns, rasters, file formats, levels, wires, playing devices, the keys of
-device profiles, or the tolerances of check as a table; --json and --csv print
-the same for programs.`,
+device profiles, the targets of deliver, or the tolerances of check as a table;
+--json and --csv print the same for programs.`,
 		Example: "  backporch list patterns\n  backporch list rasters --json",
 		GroupID: "know",
 		Args:    cobra.ArbitraryArgs,

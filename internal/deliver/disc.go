@@ -2,6 +2,7 @@ package deliver
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"backporch/internal/output"
@@ -19,8 +20,8 @@ const (
 	// have (DVD-Video: secondary; libdvdread's ifo_types.h has a byte for them,
 	// players show two digits).
 	DiscPrograms = 99
-	// discTarget is what its programs are made as.
-	discTarget = "mpeg2-dvd"
+	// DiscTarget is what its programs are made as.
+	DiscTarget = "mpeg2-dvd"
 	// DiscSeconds is the shortest loop: players stop for a moment where it closes.
 	DiscSeconds = 10
 	// discLongest is the longest: the player repeats it anyway.
@@ -92,8 +93,9 @@ func (q *DiscRequest) Layout() (*Disc, error) {
 	if d.Still {
 		d.Frames = 1
 	}
-	if _, err := Lookup(discTarget).Raster(q.Picture.Raster); err != nil {
-		return nil, err
+	if t := Lookup(DiscTarget); !slices.Contains(t.Rasters, q.Picture.Raster.Name) {
+		r := q.Picture.Raster
+		return nil, fmt.Errorf("a disc cannot have raster %s: %s; %s", r.Name, t.why(r), t.way(r))
 	}
 	rate := q.Picture.Raster.FrameRate()
 	if got := timing.Int(int64(d.Frames)).Div(rate); !d.Still && got.Cmp(timing.Int(DiscSeconds)) < 0 {
@@ -122,7 +124,7 @@ func (d *Disc) add(spec string) error {
 	if err != nil {
 		return err
 	}
-	r := Request{Picture: d.Picture, Target: Lookup(discTarget), Frames: d.Frames, Audio: d.Audio}
+	r := Request{Picture: d.Picture, Target: Lookup(DiscTarget), Frames: d.Frames, Audio: d.Audio}
 	r.Picture.Pattern, r.Picture.Spec = p, spec
 	j, err := r.Layout()
 	if err != nil && strings.HasPrefix(err.Error(), "ident: ") {

@@ -209,8 +209,8 @@ func TestDiscRefused(t *testing.T) {
 		"sound":      {func(q *DiscRequest) { q.Still, q.Audio = true, Tone }, "leave --audio out, or leave --still out"},
 		"title":      {func(q *DiscRequest) { q.Title = "Bänke" }, `has 'Ä', which a disc's name cannot have`},
 		"long title": {func(q *DiscRequest) { q.Title = strings.Repeat("a", 33) }, "has 33 characters; a disc's name has 1 to 32"},
-		"raster":     {func(q *DiscRequest) { q.Picture.Raster = timing.Lookup("240p") }, "240p"},
-		"486 rows":   {func(q *DiscRequest) { q.Picture.Raster = timing.Lookup("486i") }, "486i"},
+		"raster":     {func(q *DiscRequest) { q.Picture.Raster = timing.Lookup("240p") }, "a disc cannot have raster 240p: DVD-Video has 480 or 576 interlaced rows; smaller pictures are played as interlaced ones all the same; use target h264-mp4 for 240 lines that are not interlaced"},
+		"486 rows":   {func(q *DiscRequest) { q.Picture.Raster = timing.Lookup("486i") }, "a disc cannot have raster 486i: 486 rows are those of the studio, and of them 243 a field cannot be paired for 4:2:0; use --raster 480i"},
 		"pattern":    {func(q *DiscRequest) { q.Choices[0].Spec = "crosshach" }, "crosshatch"},
 	} {
 		t.Run(name, func(t *testing.T) {

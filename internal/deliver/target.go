@@ -103,6 +103,17 @@ func Targets() []*Target {
 
 const dvUnsaid = "DV has no place for it: it is ITU-R BT.601 of its system, studio range"
 
+// Chromas are the samplings of its files, as the flag --chroma of render has
+// them: more than one where they differ with the raster.
+func (t *Target) Chromas() (list []string) {
+	for _, r := range t.Rasters {
+		if c := t.chroma(timing.Lookup(r)); !slices.Contains(list, c) {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
 // Lookup returns the target of that name, or nil. Case does not matter.
 func Lookup(name string) *Target {
 	for _, t := range Targets() {
