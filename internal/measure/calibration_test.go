@@ -125,6 +125,9 @@ func TestCalibration(t *testing.T) {
 // of 40 devices learned with noise about two thirds lie within one, and none
 // beyond five.
 func TestCalibrationSigma(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	s, v, p := sampled(t, "bars-eg1", "240p", frame.S422)
 	rng := rand.New(rand.NewPCG(3, 4))
 	within := [4]int{}

@@ -145,6 +145,10 @@ const (
 // are right, on a random set that was not used for tuning; and few faults that
 // the pattern shows are missed.
 func TestConfidence(t *testing.T) {
+	t.Parallel()
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	var benches []*bench
 	for _, n := range []string{"bars-eg1", "bars-full", "bars-rp219", "bars-eia189", "bars-split-red", "vectors", "chroma-steps", "chroma-delay",
 		"staircase", "ramp", "pluge", "near-black", "window", "one-to-one", "multiburst", "sweep", "tv-lines", "line-pairs",
@@ -152,9 +156,6 @@ func TestConfidence(t *testing.T) {
 		benches = append(benches, newBench(t, n, "480i"))
 	}
 	n := 400
-	if testing.Short() {
-		n = 30
-	}
 	s := scored(t, draws(benches, seedTest, n))
 	t.Logf("%d captures: %d findings with 90 %% or more, %.1f %% of them right; of %d faults that the pattern shows %.1f %% missed",
 		n, s.given, 100*float64(s.right)/float64(s.given), s.observable, 100*(1-float64(s.seen)/float64(s.observable)))

@@ -75,6 +75,9 @@ func everyPattern() (list []string) {
 // TestFindNominal: a capture sample by sample is found to be one, with every
 // fault of levels, and with noise.
 func TestFindNominal(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	faults := []string{"", "squeezed", "stretched", "gain", "setup", "phase", "swapped"}
 	var list []found
 	for i, name := range everyPattern() {
@@ -129,6 +132,7 @@ func scaled(rnd *rand.Rand, name, raster string) shot {
 // found within 0.2 sample and row at the edges of the picture without noise,
 // and a few tenths with it and faults of levels.
 func TestFindSampled(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("some 200 searches")
 	}
@@ -178,6 +182,7 @@ func share(list []found, most float64) float64 {
 // patterns, with random geometry, noise and faults, of a seed that nothing was
 // adjusted on.
 func TestFindSure(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("some 200 searches")
 	}

@@ -49,6 +49,10 @@ func picture8(b []byte, w, h int) *Picture {
 // picture scaled from n to m samples lies at (i+1/2)n/m-1/2 (centers of samples,
 // common practice).
 func TestFindConverted(t *testing.T) {
+	t.Parallel()
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	oracle.Need(t, "ffmpeg")
 	tool, err := ffmpeg.Find(context.Background())
 	require.NoError(t, err)
@@ -77,9 +81,6 @@ func TestFindConverted(t *testing.T) {
 		{"noise and levels", "crop=700:470:12:6,lutyuv=y='16+0.8*(val-16)+10',noise=alls=8:all_seed=3", 700, 470, at(720, 480, 720, 480, 12, 6)},
 	}
 	patterns := []string{"circles", "focus-field", "crosshatch", "vectors", "bars-rp219", "count", "tv-lines", "safe-area"}
-	if testing.Short() {
-		patterns = patterns[:2]
-	}
 	for _, tt := range tests {
 		var list []found
 		for _, name := range patterns {

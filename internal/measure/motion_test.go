@@ -46,6 +46,9 @@ func reel(t testing.TB, spec, raster string, order [][2]int, fault string, noise
 // order, with noise and faults of levels. Field 1 is the older (SMPTE 170M figure
 // 7); of 480i-dv the top row belongs to field 2.
 func TestFieldTimes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tests := []struct {
 		name  string
 		order [][2]int

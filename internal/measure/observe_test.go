@@ -60,6 +60,7 @@ func TestObserves(t *testing.T) {
 // TestNoFalseAlarm: of a clean capture nothing is said, with noise up to 2 % and
 // on either system.
 func TestNoFalseAlarm(t *testing.T) {
+	t.Parallel()
 	for k, e := range pattern.All() {
 		if testing.Short() && k%12 != 0 {
 			continue

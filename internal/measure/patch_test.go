@@ -28,6 +28,9 @@ func sampled(t testing.TB, spec, raster string, m frame.Sampling) (*pattern.Scen
 // TestPatchesOfTheDefinition: measured on its own samples every level and ramp
 // is what the pattern wants, on any raster and sampling.
 func TestPatchesOfTheDefinition(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	for _, raster := range []string{"480i", "576i", "240p", "486i"} {
 		for _, m := range []frame.Sampling{frame.S444, frame.S422, frame.Subsample420(timing.Lookup(raster))} {
 			if m.Check(timing.Lookup(raster)) != nil {

@@ -76,6 +76,7 @@ func (r *Result) of(f Fault) (Finding, bool) {
 // weakest more likely than not, for there another small fault may do as well),
 // with its number, and nothing else is.
 func TestRecoverSingly(t *testing.T) {
+	t.Parallel()
 	found := confusions{}
 	for _, b := range levelBenches(t) {
 		for _, list := range strengths() {
@@ -172,6 +173,10 @@ func compatible(a, b Fault) bool {
 // codes of 8 bits. Most are found, both, for sure, with their numbers; of the
 // rest none is given wrongly for sure.
 func TestRecoverPairs(t *testing.T) {
+	t.Parallel()
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	all, good, wrong := 0, 0, 0
 	for _, b := range levelBenches(t) {
 		var list []ill

@@ -27,6 +27,9 @@ func exchanged(p *Picture) *Picture {
 // TestSwappedRows: fields on each other's rows are found, and no others, with
 // noise and faults of levels.
 func TestSwappedRows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	for _, name := range []string{"field-order", "circles", "line-twitter", "zone-plate"} {
 		for _, raster := range []string{"480i", "576i"} {
 			for i, fault := range []string{"", "squeezed", "gamma"} {
@@ -72,6 +75,9 @@ func TestSwappedRows(t *testing.T) {
 // TestMixedChroma: the share of chroma that was averaged over both fields is
 // measured to what its deviation says; 4:2:0 by field is none.
 func TestMixedChroma(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	for _, name := range []string{"circles color=magenta", "circles color=yellow background=blue"} {
 		sc, _, p := sampled(t, name, "480i", 0)
 		r := timing.Lookup("480i")
