@@ -150,6 +150,13 @@ func TestBroken(t *testing.T) {
 			func(t *testing.T, a []string) []string {
 				return changed(t, a, filter+"prog", "setpts=N/60/TB,fps=60,"+filter+"prog")
 			}, []string{"frame rate"}},
+		{"other container", "h264-mp4", "480i",
+			func(_ *testing.T, a []string) []string {
+				a = slices.Clone(a)
+				a[len(a)-3] = "matroska" // the muxer, before -y and the file
+				return a
+			},
+			[]string{"container"}},
 		{"a frame short", "v210-mov", "480i",
 			func(t *testing.T, a []string) []string {
 				return changed(t, a, filter+"tff", "trim=end_frame=29,"+filter+"tff")
@@ -212,6 +219,12 @@ func TestMixedChroma(t *testing.T) {
 			func(a []string) []string {
 				return changed(t, setting(t, a, "-top", "1"), "field_mode=bff", "field_mode=tff")
 			}, []string{"moving bars, at the wrong time"}},
+		{"fields of luma exchanged", "ffv1-mkv", "576i", "422",
+			func(a []string) []string { return changed(t, a, "setparams=", "il=ls=1,setparams=") },
+			[]string{"moving bars, at the wrong time", "moving bars, luma mixed"}},
+		{"fields of chroma exchanged", "ffv1-mkv", "576i", "422",
+			func(a []string) []string { return changed(t, a, "setparams=", "il=cs=1,setparams=") },
+			[]string{"moving bars, at the wrong time", "moving bars, chroma mixed"}},
 		{"shifted by a row", "dv", "480i-dv", "411",
 			func(a []string) []string {
 				return changed(t, a, "setparams=", "crop=720:479:0:1:exact=1,pad=720:480:0:0,setparams=")

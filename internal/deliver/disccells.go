@@ -60,6 +60,12 @@ func (d *Disc) cells(ctx context.Context, p *DiscProof, folder string, t *discTi
 		}
 		return fmt.Sprintf("%d, %d of them by themselves, for %d frames", g.Pictures, g.Intra, j.Frames)
 	})
+	compare("groups of pictures", "each is closed", func(g, _ *discPacks, _ *Job) string {
+		if g.Groups > 0 && g.Closed == g.Groups {
+			return ""
+		}
+		return fmt.Sprintf("%d of %d are not", g.Groups-g.Closed, g.Groups)
+	})
 	compare("navigation packs", "each knows its sector", func(g, _ *discPacks, _ *Job) string {
 		if g.Units > 0 && g.Misplaced == 0 {
 			return ""

@@ -82,20 +82,23 @@ func TestDiscDamaged(t *testing.T) {
 	picture := bytes.Index(video, []byte{0, 0, 1, codeVideo})
 	second := int(nav.Cells[1].First) * discSector
 	sound := second + bytes.Index(video[second:], []byte{0, 0, 1, codePrivate1})
+	group := bytes.Index(video, []byte{0, 0, 1, codeGroup})
 	pci := bytes.Index(video, []byte{0, 0, 1, codePrivate2})
 	for name, c := range map[string]struct {
 		at   int
+		bits byte
 		want string
 	}{
-		"nothing":              {-1, ""},
-		"a byte of video":      {picture + 600, "video bytes"},
-		"a byte of sound":      {sound + 600, "sound bytes"},
-		"a sector in the maps": {pci + 10, "navigation packs"},
+		"nothing":              {-1, 0, ""},
+		"a byte of video":      {picture + 600, 1, "video bytes"},
+		"a byte of sound":      {sound + 600, 1, "sound bytes"},
+		"a sector in the maps": {pci + 10, 1, "navigation packs"},
+		"an open group":        {group + 7, 0x40, "groups of pictures"}, // closed_gop
 	} {
 		t.Run(name, func(t *testing.T) {
 			b, dir := bytes.Clone(video), t.TempDir()
 			if c.at >= 0 {
-				b[c.at] ^= 1
+				b[c.at] ^= c.bits
 			}
 			require.NoError(t, os.WriteFile(filepath.Join(dir, "VTS_01_1.VOB"), b, 0o666))
 			p := &DiscProof{Pictures: whole.Pictures}
@@ -136,14 +139,15 @@ func TestPacksRefused(t *testing.T) {
 	}
 }
 
-// TestPacksPictures: heads of pictures are found where packets cut them.
+// TestPacksPictures: heads of pictures and groups are found where packets cut
+// them.
 func TestPacksPictures(t *testing.T) {
-	video := []byte{0, 0, 1, 0, 0, 1 << 3, 9, 9, 0, 0, 1, 0, 0, 2 << 3, 0, 0, 1, 0, 0, 1 << 3}
+	video := []byte{0, 0, 1, 0xb8, 0, 8, 0, 0x40, 0, 0, 1, 0, 0, 1 << 3, 9, 9, 0, 0, 1, 0, 0, 2 << 3, 0, 0, 1, 0xb8, 0, 8, 0, 0, 0, 0, 1, 0, 0, 1 << 3, 9, 9}
 	for size := 1; size <= len(video); size++ {
 		p := &packReader{}
 		for at := 0; at < len(video); at += size {
 			p.pictures(video[at:min(at+size, len(video))])
 		}
-		assert.Equal(t, []int{3, 2}, []int{p.Pictures, p.Intra}, "packets of %d bytes", size)
+		assert.Equal(t, []int{3, 2, 2, 1}, []int{p.Pictures, p.Intra, p.Groups, p.Closed}, "packets of %d bytes", size)
 	}
 }

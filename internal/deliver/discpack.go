@@ -14,10 +14,10 @@ import (
 type discPacks struct {
 	Video, Audio           string // SHA-256 of the bytes
 	VideoBytes, AudioBytes int64
-	Sound                  string // ac3, lpcm, "" for none
-	Pictures, Intra        int    // pictures, and those that are coded by themselves
-	Units                  int    // navigation packs
-	Misplaced              int    // navigation packs that tell another sector than theirs
+	Pictures, Intra        int // pictures, and those that are coded by themselves
+	Groups, Closed         int // groups of pictures, and those that lean on none before
+	Units                  int // navigation packs
+	Misplaced              int // navigation packs that tell another sector than theirs
 }
 
 // Start codes of a program stream (H.222.0, table 2-22: memory), and what the
@@ -28,9 +28,10 @@ const (
 	codePrivate1 = 0xbd
 	codePrivate2 = 0xbf // navigation
 	codeVideo    = 0xe0
+	codePicture  = 0x00 // within video
+	codeGroup    = 0xb8
 
-	soundAC3  = 0x80
-	soundLPCM = 0xa0
+	soundAC3 = 0x80
 )
 
 // packReader gathers them.
@@ -112,34 +113,38 @@ func (p *packReader) packet(code byte, b []byte, sector uint32) error {
 		p.pictures(b)
 		return nil
 	}
-	skip := 4
-	switch {
-	case len(b) > 4 && b[0] == soundAC3:
-		p.Sound = "ac3"
-	case len(b) > 7 && b[0] == soundLPCM:
-		p.Sound, skip = "lpcm", 7
-	default:
+	const head = 4 // of the substream
+	if len(b) <= head || b[0] != soundAC3 {
 		return fmt.Errorf("there is sound or text of a kind that is not wanted here")
 	}
-	p.AudioBytes += int64(len(b) - skip)
-	_, _ = p.audio.Write(b[skip:])
+	p.AudioBytes += int64(len(b) - head)
+	_, _ = p.audio.Write(b[head:])
 	return nil
 }
 
 // pictures counts the heads of pictures (H.262, 6.2.3: 00000100, ten bits of
-// order, three of the type, 1 for an I picture).
+// order, three of the type, 1 for an I picture) and of groups (6.2.2.6: 000001B8,
+// 25 bits of time, one that is set if the group is closed).
 func (p *packReader) pictures(b []byte) {
 	b = append(p.tail, b...)
-	const head = 6
+	const head = 8
 	for i := 0; i+head <= len(b); i++ {
-		k := bytes.Index(b[i:len(b)-head+4], []byte{0, 0, 1, 0})
+		k := bytes.Index(b[i:len(b)-head+3], []byte{0, 0, 1})
 		if k < 0 {
 			break
 		}
 		i += k
-		p.Pictures++
-		if b[i+5]>>3&7 == 1 {
-			p.Intra++
+		switch b[i+3] {
+		case codePicture:
+			p.Pictures++
+			if b[i+5]>>3&7 == 1 {
+				p.Intra++
+			}
+		case codeGroup:
+			p.Groups++
+			if b[i+7]>>6&1 == 1 {
+				p.Closed++
+			}
 		}
 	}
 	p.tail = append([]byte(nil), b[max(0, len(b)-head+1):]...)
