@@ -32,8 +32,6 @@ func knownWrongs() []knownWrong {
 		{"circles", measure.Shape, -1, resampled + ", at 4.67 and 4.91 MHz"},
 		{"line-pairs", measure.Shape, -1, resampled + ", at 4.37 MHz, or to be sharpened by 6 to 8 %"},
 		{"safe-area", measure.Shape, -1, resampled + ", at 4.91 and 5.22 MHz"},
-		{"one-to-one", measure.Gamma, -1, "what lies beyond black and white does not survive R'G'B', and no gray is left that gamma moves; the table says observable"},
-		{"staircase", measure.Quantized, 1, "steps of 20 % are whole fifteenths: four bits leave them alone; the table says observable"},
 		{"dots", measure.ChromaFields, 1, "nothing is found of dots in color; only the sharpness of luma is doubted (28 to 54 %)"},
 		{"one-to-one", measure.Bandwidth, blurred, "the place moves by 0.34 rows"},
 	}
@@ -42,10 +40,6 @@ func knownWrongs() []knownWrong {
 // blurred is a strength of its own: blur of both directions with a deviation of
 // 1.2 samples.
 const blurred = 3
-
-// mixedOnWires are patterns on which a set is said to mix the color of fields,
-// at 100 %, which it does not.
-func mixedOnWires(pattern string) bool { return pattern == "bars-full" }
 
 // skipKnown ends a case that is known to be wrong.
 func skipKnown(t *testing.T, pattern string, f measure.Fault, step int) {

@@ -105,9 +105,6 @@ func TestFaultsOfSets(t *testing.T) {
 			s, err := ingest.OpenSignal(waves[k.wire], &composite.Decoder{Family: levels.Family, Phase: k.phase, Gain: k.gain})
 			require.NoError(t, err)
 			k.besides = []measure.Fault{measure.ChromaBandwidth, measure.Bandwidth}
-			if mixedOnWires(spec) {
-				k.besides = append(k.besides, measure.ChromaFields)
-			}
 			if k.fault == measure.ChromaPhase {
 				require.InDelta(t, k.value, turned(t, waves[k.wire], levels.Family, k.phase), 0.1, "the set does what is said of it")
 			}

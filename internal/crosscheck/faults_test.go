@@ -131,12 +131,14 @@ func levelInjections() []injection {
 func TestFaultsOfLevel(t *testing.T) {
 	tool := converter(t)
 	patterns := []string{"bars-eg1", "bars-full", "bars-rp219", "vectors", "chroma-steps", "staircase", "pluge", "one-to-one"}
-	rasters := []string{"480i", "576i"}
 	if testing.Short() {
-		patterns, rasters = patterns[:2], rasters[:1]
+		patterns = patterns[:1]
 	}
-	for _, raster := range rasters {
-		for _, spec := range patterns {
+	for _, raster := range []string{"480i", "576i"} {
+		for k, spec := range patterns {
+			if raster == "576i" && k%4 != 0 {
+				continue // the other system with a few
+			}
 			inject(t, tool, play(t, spec, raster, 1), levelInjections())
 		}
 	}

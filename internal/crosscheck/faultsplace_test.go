@@ -58,12 +58,14 @@ func placeInjections() []injection {
 func TestFaultsOfDetailAndPlace(t *testing.T) {
 	tool := converter(t)
 	patterns := []string{"multiburst", "circles", "one-to-one", "bars-eg1", "crosshatch", "pulse-bar", "ramp", "line-twitter"}
-	rasters := []string{"480i", "576i"}
 	if testing.Short() {
-		patterns, rasters = patterns[:2], rasters[:1]
+		patterns = patterns[:1]
 	}
-	for _, raster := range rasters {
-		for _, spec := range patterns {
+	for _, raster := range []string{"480i", "576i"} {
+		for k, spec := range patterns {
+			if raster == "576i" && k%4 != 0 {
+				continue // the other system with a few
+			}
 			inject(t, tool, play(t, spec, raster, 1), placeInjections())
 		}
 	}
@@ -129,7 +131,7 @@ func TestNoFaultInSignals(t *testing.T) {
 			s, err := ingest.OpenSignal(w, &composite.Decoder{Family: wire.Family})
 			require.NoError(t, err)
 			r := (&played{spec, q.Raster, laid, nil}).check(t, s)
-			clean(t, tt.wire+" "+spec, r, measure.ChromaBandwidth, measure.Bandwidth, measure.ChromaFields)
+			clean(t, tt.wire+" "+spec, r, measure.ChromaBandwidth, measure.Bandwidth)
 		}
 	}
 }

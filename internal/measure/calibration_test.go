@@ -87,6 +87,9 @@ func resultOf(p *Picture, s *pattern.Scene, v pattern.View, correct func(colorim
 // of other sources are then found through it, within 0.5 IRE, 1 % and 0.5
 // degrees, whatever the device does to them.
 func TestCalibration(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	devices := map[string]stage{
 		"gain and clamp": {gain: 0.93, black: 0.025, chroma: 0.93},
 		"hue":            {gain: 1, chroma: 1, degrees: 7},

@@ -250,6 +250,9 @@ func TestFindUnknown(t *testing.T) {
 
 // TestFindOther: a picture of another pattern is no picture of this one.
 func TestFindOther(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	for _, pair := range [][2]string{{"circles", "bars-full"}, {"crosshatch", "circles"}, {"bars-eg1", "crosshatch"}, {"vectors", "tv-lines"}} {
 		s := shot{spec: pair[0], raster: "480i", w: 720, h: 480, lattice: lattice{0, 1, 0, 1}, noise: 0.01}
 		_, v, c, _ := s.take(t)

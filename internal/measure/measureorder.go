@@ -19,7 +19,8 @@ func order(q *Request, at Place, def *Picture) []Finding {
 	}
 	// Rows between those of the raster belong to no field.
 	const exact = 0.3
-	if at.SigmaY < exact && colorsDiffer(def) {
+	// A signal never was 4:2:0, and what its decoder's comb mixes is no fault.
+	if q.Picture.Raster == nil && at.SigmaY < exact && colorsDiffer(def) {
 		if mixed, sigma, ok := MixedChroma(q.Picture, def, at); ok {
 			add(ChromaFields, normal((mixed-leastMixed)/sigma)*believed(mixed, sigma, 0.7))
 		}

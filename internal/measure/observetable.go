@@ -15,7 +15,7 @@ package measure
 func seenRows() []seenRow {
 	return []seenRow{
 		//                 levels            order     detail     place     cuts
-		{"one-to-one", "Ow..OOOO...O" + "O.." + "ww.." + "Oww" + ".OO"},
+		{"one-to-one", "Ow..OOOO...w" + "O.." + "ww.." + "Oww" + ".OO"},
 		{"flat", "O.....ww...." + "..." + "...." + "..." + "..."},
 		{"bars-split-red", "OOOOOOwOOOOw" + "..." + ".wOO" + "..." + "w.."},
 		{"crosshatch", "Ow..Ow.O...." + "O.." + "ww.." + "www" + "..."},
@@ -27,7 +27,7 @@ func seenRows() []seenRow {
 		{"pluge", "Ow..OO.O...w" + "..." + "...." + ".w." + "ww."},
 		{"near-black", "Ow..OOwO...O" + "..." + "...." + "wOw" + "wO."},
 		{"window", "Ow..OwOO...." + "..." + "wO.." + "OOO" + "..."},
-		{"staircase", "OO..OOOO...O" + "..." + ".w.." + ".w." + "O.."},
+		{"staircase", "OO..OOOO...O" + "..." + ".w.." + ".w." + "w.."},
 		{"ramp", "OO..OOOO...O" + "..." + "...." + "..." + "O.."},
 		{"streaking", "OO..OOOO...w" + "..." + "ww.." + "OOO" + "ww."},
 		{"bars-full", "OOOOOOwOOOOw" + "..." + ".wOO" + ".w." + "w.."},

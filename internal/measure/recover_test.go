@@ -77,6 +77,9 @@ func (r *Result) of(f Fault) (Finding, bool) {
 // with its number, and nothing else is.
 func TestRecoverSingly(t *testing.T) {
 	t.Parallel()
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	found := confusions{}
 	for _, b := range levelBenches(t) {
 		for _, list := range strengths() {
