@@ -13,9 +13,6 @@ import (
 // levelBenches are the patterns on which recovery of levels is tried.
 func levelBenches(t testing.TB) []*bench {
 	names := []string{"bars-eg1", "bars-full", "bars-rp219", "vectors", "staircase", "multiburst", "pluge", "one-to-one", "chroma-steps"}
-	if testing.Short() {
-		names = names[:1]
-	}
 	var list []*bench
 	for _, n := range names {
 		list = append(list, newBench(t, n, "480i"))
