@@ -275,13 +275,21 @@ func TestDiscAuthorFails(t *testing.T) {
 	tool := needTool(t)
 	dir := t.TempDir()
 	fake := filepath.Join(dir, "dvdauthor")
-	require.NoError(t, os.WriteFile(fake, []byte("#!/bin/sh\necho 'ERR:  Error 28 -- No space left on device -- flushing output VOB' >&2\nexit 1\n"), 0o777))
+	says := func(text string) {
+		require.NoError(t, os.WriteFile(fake, []byte("#!/bin/sh\necho 'ERR:  "+text+"' >&2\nexit 1\n"), 0o777))
+	}
 	q := discRequest(filepath.Join(dir, "disc"), "480i", "flat")
 	q.Still = true
 	d, err := q.Layout()
 	require.NoError(t, err)
+	for _, text := range []string{"Error 28 -- No space left on device -- flushing output VOB", "Error 0 -- Success -- writing data"} {
+		says(text)
+		_, err = d.Make(context.Background(), tool, &Author{fake})
+		require.EqualError(t, err, q.Dir+": the disk is full; nothing was left under the name "+q.Dir+"; free some space or choose another place with -o")
+	}
+	says("no such format")
 	_, err = d.Make(context.Background(), tool, &Author{fake})
-	require.ErrorContains(t, err, "dvdauthor failed: the disk is full")
+	require.EqualError(t, err, "dvdauthor failed (exit status 1): no such format")
 	_, err = os.Stat(q.Dir)
 	require.ErrorIs(t, err, os.ErrNotExist)
 	_, err = d.Make(context.Background(), tool, &Author{filepath.Join(dir, "absent")})

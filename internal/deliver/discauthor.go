@@ -135,13 +135,16 @@ type AuthorError struct {
 }
 
 func (e *AuthorError) Error() string {
-	switch {
-	case strings.Contains(e.Said, "No space left"), strings.Contains(e.Said, "Success -- writing data"): // a write that was cut short
-		return "dvdauthor failed: the disk is full (" + e.Said + "); free some space or choose another place with -o"
-	case e.Said == "":
+	if e.Said == "" {
 		return fmt.Sprintf("dvdauthor failed: %v", e.Err)
 	}
 	return fmt.Sprintf("dvdauthor failed (%v): %s", e.Err, e.Said)
+}
+
+// Full reports whether dvdauthor stopped because no space was left. Of a write
+// that was cut short it says that there was no error.
+func (e *AuthorError) Full() bool {
+	return strings.Contains(e.Said, "No space left") || strings.Contains(e.Said, "Success -- writing data")
 }
 
 // Unwrap returns how the process ended.

@@ -61,18 +61,20 @@ func (d *Disc) list(p *DiscProof) *discList {
 	l := &discList{
 		Title: d.Title, Raster: d.Raster.Name, Screen: d.Jobs[0].screen(), Image: p.Image, Program: d.Program,
 		Still: d.Still, Notes: d.Notes, Cautions: discCautions, Count: len(d.Jobs),
-		Codes: "Levels are 8-bit codes Y' CB CR of the disc, ITU-R BT.601: black 16 128 128, white 235 128 128.",
+		Codes: fmt.Sprintf("Levels are 8-bit codes Y' CB CR of the disc, ITU-R BT.601: black 16 128 128, white 235 128 128. Flat areas were measured to be within %g codes of them. "+
+			"Where the coding of a disc changes fine detail by more than %d codes the list says so: judge resolution and sharpness there with a lossless file.", Lookup(DiscTarget).Tolerance, detail),
 	}
 	if d.Audio == Tone {
 		l.Notes = append(l.Notes[:len(l.Notes):len(l.Notes)], fmt.Sprintf("With every pattern there is a tone of 1 kHz at %g dBFS: turn the amplifier down before you play it.", d.Jobs[0].line().Level))
 	}
+	said := map[string]bool{} // cautions, each once
 	for i, j := range d.Jobs {
 		e := d.Entry[i]
 		c := d.Choices[i]
 		if n := len(l.Groups); n == 0 || l.Groups[n-1].Name != c.Step {
 			l.Groups = append(l.Groups, discGroup{Name: c.Step, Do: c.Do})
 		}
-		it := discItem{Number: i + 1, Spec: j.Spec, Use: strings.TrimSuffix(strings.ToUpper(e.Use[:1])+e.Use[1:], "."), Caution: e.Still, Seconds: fmt.Sprintf("%.1f s", p.Pictures[i].Seconds)}
+		it := discItem{Number: i + 1, Spec: j.Spec, Use: strings.TrimSuffix(strings.ToUpper(e.Use[:1])+e.Use[1:], "."), Seconds: fmt.Sprintf("%.1f s", p.Pictures[i].Seconds)}
 		if d.Still {
 			it.Seconds = "held"
 		}
@@ -91,6 +93,12 @@ func (d *Disc) list(p *DiscProof) *discList {
 			if n != "" && !strings.HasPrefix(n, "the picture is laid out on raster") { // said above, of all
 				it.Notes = append(it.Notes, strings.ToUpper(n[:1])+strings.TrimSuffix(n[1:], ".")+".")
 			}
+		}
+		if n := p.Pictures[i].Proof.Detail; n > detail {
+			it.Notes = append(it.Notes, fmt.Sprintf("Fine detail and sharp sides are off by up to %d codes on this disc.", n))
+		}
+		if !said[e.Still] {
+			said[e.Still], it.Caution = true, e.Still
 		}
 		it.levels(j)
 		g := &l.Groups[len(l.Groups)-1]

@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"syscall"
 
 	"backporch/internal/ffmpeg"
 	"backporch/internal/output"
@@ -37,7 +38,7 @@ func (d *Disc) Make(ctx context.Context, tool *ffmpeg.Tool, author *Author) (*Di
 	case ctx.Err() != nil:
 		return nil, set.Failed("", context.Cause(ctx))
 	case err != nil:
-		return nil, d.explain(err)
+		return nil, explainFull(set, err)
 	case !p.OK():
 		return p, &NotProvedError{p}
 	}
@@ -47,11 +48,13 @@ func (d *Disc) Make(ctx context.Context, tool *ffmpeg.Tool, author *Author) (*Di
 	return p, set.Commit()
 }
 
-// explain adds the way out of a full disk.
-func (d *Disc) explain(err error) error {
+// explainFull says of a full disk, whoever met it, what became of the disc; any
+// other error stays.
+func explainFull(set *output.Set, err error) error {
 	var run *ffmpeg.RunError
-	if errors.As(err, &run) && run.Full() {
-		return fmt.Errorf("%s: the disk is full; nothing was left under that name; free some space or choose another place with -o: %w", d.Dir, err)
+	var author *AuthorError
+	if errors.Is(err, syscall.ENOSPC) || errors.As(err, &run) && run.Full() || errors.As(err, &author) && author.Full() {
+		return set.Failed("", syscall.ENOSPC)
 	}
 	return err
 }

@@ -32,6 +32,12 @@ func TestDiscDamaged(t *testing.T) {
 	first := commands + 8 + 8*int(f.u16(commands)+f.u16(commands+2))
 	g := &ifo{manager, -1}
 	play := int(g.u32(0x84))
+	// The first command of the only chain of the menus whose table stands there.
+	button := func(f *ifo, at int) int {
+		unit := f.table(at) + int(f.u32(f.table(at)+12))
+		chain := unit + int(f.u32(unit+12))
+		return chain + int(f.u16(chain+0xe4)) + 8
+	}
 	for name, c := range map[string]struct {
 		file  []byte
 		at    int
@@ -39,6 +45,8 @@ func TestDiscDamaged(t *testing.T) {
 		want  string
 	}{
 		"first play goes elsewhere":    {manager, play + int(g.u16(play+0xe4)) + 8 + 5, 2, "first play"},
+		"the title button elsewhere":   {manager, button(g, 0xc8) + 5, 2, "title button"},
+		"the menu button elsewhere":    {title, button(f, 0xd0) + 5, 2, "menu button"},
 		"a second title":               {manager, g.table(0xc4) + 1, 2, "titles"},
 		"the loop plays another":       {title, first + 7, 2, "end of a program"},
 		"the loop stops":               {title, first + 8, 0x30, "end of a program"},

@@ -15,7 +15,7 @@ func (j *Job) samples(p *Proof, c *comparer) {
 		p.check("largest difference of a sample", "none", got, most == 0)
 	} else {
 		p.check("largest difference of a sample", "any", got, true)
-		if most > detail {
+		if p.Detail = most; most > detail {
 			p.Notes = append(p.Notes, fmt.Sprintf("Fine detail and sharp sides are changed by up to %d codes: %s keeps levels, not every sample. Judge resolution and sharpness with a lossless target, or with h264-mp4.", most, t.Name))
 		}
 	}

@@ -26,6 +26,7 @@ type Proof struct {
 	Rows    []Check
 	Patches []PatchProof
 	Notes   []string
+	Detail  int  // codes by which the sample that is furthest off differs
 	OK      bool // everything is as it must be
 }
 
