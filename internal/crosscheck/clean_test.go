@@ -34,10 +34,10 @@ func alarms(t *testing.T, r *measure.Result, real ...measure.Fault) {
 
 // TestMovingBarDelivered: a picture that moves, through each target.
 func TestMovingBarDelivered(t *testing.T) {
-	tool := converter(t)
 	if testing.Short() {
-		t.Skip("encodes")
+		t.Skip("takes long under the race detector")
 	}
+	tool := converter(t)
 	for _, target := range deliver.Targets() {
 		for _, raster := range []string{"480i", "576i"} {
 			t.Run(target.Name+" "+raster, func(t *testing.T) {
@@ -65,11 +65,11 @@ func TestMovingBarDelivered(t *testing.T) {
 // the mean of twenty. The filter's noise is of even distribution over 2n+1
 // codes (memory), whose deviation is n/sqrt(3).
 func TestNoiseAlone(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := converter(t)
 	patterns := []string{"bars-eg1", "multiburst", "circles", "staircase"}
-	if testing.Short() {
-		patterns = patterns[:2]
-	}
 	for _, spec := range patterns {
 		s := newSheet(t, spec, "480i", 1)
 		for _, strength := range []string{"2", "6", "8"} {
@@ -127,12 +127,12 @@ func (s *sheet) mean(t testing.TB, tool *ffmpeg.Tool, chain string) *measure.Pic
 // TestBlurredIsNotMoved: blur of both directions takes bandwidth, and moves
 // nothing.
 func TestBlurredIsNotMoved(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := converter(t)
 	nominal := measure.Nominal(timing.Lookup("480i"))
 	patterns := []string{"bars-eg1", "circles", "multiburst", "safe-area", "crosshatch", "one-to-one", "vectors", "bars-rp219"}
-	if testing.Short() {
-		patterns = patterns[:2]
-	}
 	for _, spec := range patterns {
 		s := newSheet(t, spec, "480i", 1)
 		chains := []string{"gblur=sigma=0.8", "gblur=sigma=1.2", "gblur=sigma=2"}
@@ -154,6 +154,9 @@ func TestBlurredIsNotMoved(t *testing.T) {
 
 // TestSharpenedBothWays: sharpening of both directions is sharpening.
 func TestSharpenedBothWays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := converter(t)
 	for _, spec := range []string{"bars-eg1", "multiburst", "circles", "safe-area", "crosshatch color=red"} {
 		s := newSheet(t, spec, "480i", 1)

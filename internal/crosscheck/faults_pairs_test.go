@@ -181,7 +181,7 @@ func TestFaultsInPairs(t *testing.T) {
 	t.Parallel()
 	patterns := []string{"bars-eg1", "bars-rp219"}
 	if testing.Short() {
-		patterns = patterns[:1]
+		t.Skip("takes long under the race detector")
 	}
 	all, good, given, wrong := 0, 0, 0, 0
 	for k, spec := range patterns {
@@ -189,9 +189,6 @@ func TestFaultsInPairs(t *testing.T) {
 		s := newSheet(t, spec, "480i", 1)
 		clear := s.picture(s.codes(t))
 		list := slices.DeleteFunc(ones(), func(o one) bool { return measure.Observes(spec, o.fault) != measure.Observable })
-		if testing.Short() {
-			list = slices.DeleteFunc(list, func(o one) bool { return o.order%3 != 0 })
-		}
 		for i, a := range list {
 			for _, b := range list[i+1:] {
 				n++

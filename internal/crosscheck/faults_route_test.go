@@ -21,6 +21,9 @@ import (
 // TestFieldsLate: what an editor makes that begins with the wrong field: each
 // frame holds the newer field of one and the older of the next.
 func TestFieldsLate(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := converter(t)
 	for _, raster := range []string{"480i", "576i"} {
 		for _, spec := range []string{"field-order", "count"} {
@@ -45,6 +48,9 @@ func TestFieldsLate(t *testing.T) {
 // picture, and read that way, mixes the color of the fields. It shows where color
 // changes from row to row. The chain halves chroma down the picture alone.
 func TestChromaOfFieldsMixed(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := converter(t)
 	for _, raster := range []string{"480i", "576i"} {
 		for _, spec := range []string{"crosshatch color=red", "dots color=magenta", "circles color=magenta", "safe-area", "bars-eg1", "crosshatch"} {
@@ -70,6 +76,9 @@ func TestChromaOfFieldsMixed(t *testing.T) {
 // TestFaultsOfSets: our encoder and a set that is switched or adjusted wrongly.
 // The bandwidth of a signal's color is no fault of the set.
 func TestFaultsOfSets(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	type set struct {
 		strength
 		wire, levels string // of the signal, and those that the set is switched to
@@ -87,9 +96,6 @@ func TestFaultsOfSets(t *testing.T) {
 		sets = append(sets, set{strength{fault: measure.ChromaGain, step: i, value: g, within: 1}, "yc-m", "yc-m", 0, 1 + g/100})
 	}
 	patterns := []string{"bars-eg1", "bars-full", "bars-rp219", "vectors", "chroma-steps", "bars-eia189", "staircase"}
-	if testing.Short() {
-		patterns = patterns[:1]
-	}
 	for _, spec := range patterns {
 		waves := map[string]*composite.Wave{}
 		jobs := map[string]*played{}

@@ -129,11 +129,11 @@ func levelInjections() []injection {
 }
 
 func TestFaultsOfLevel(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := converter(t)
 	patterns := []string{"bars-eg1", "bars-full", "bars-rp219", "vectors", "chroma-steps", "staircase", "pluge", "one-to-one"}
-	if testing.Short() {
-		patterns = patterns[:1]
-	}
 	for _, raster := range []string{"480i", "576i"} {
 		for k, spec := range patterns {
 			if raster == "576i" && k%4 != 0 {

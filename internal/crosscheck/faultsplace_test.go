@@ -56,11 +56,11 @@ func placeInjections() []injection {
 }
 
 func TestFaultsOfDetailAndPlace(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := converter(t)
 	patterns := []string{"multiburst", "circles", "one-to-one", "bars-eg1", "crosshatch", "pulse-bar", "ramp", "line-twitter"}
-	if testing.Short() {
-		patterns = patterns[:1]
-	}
 	for _, raster := range []string{"480i", "576i"} {
 		for k, spec := range patterns {
 			if raster == "576i" && k%4 != 0 {
@@ -87,10 +87,10 @@ func clean(t *testing.T, what string, r *measure.Result, besides ...measure.Faul
 
 // TestNoFaultInDelivered: what a target makes is no fault.
 func TestNoFaultInDelivered(t *testing.T) {
-	tool := converter(t)
 	if testing.Short() {
-		t.Skip("encodes for half a minute")
+		t.Skip("takes long under the race detector")
 	}
+	tool := converter(t)
 	for _, target := range deliver.Targets() {
 		for _, raster := range []string{"480i", "576i"} {
 			for _, spec := range []string{"bars-eg1", "multiburst", "staircase", "crosshatch"} {
@@ -113,6 +113,9 @@ func TestNoFaultInDelivered(t *testing.T) {
 // TestNoFaultInSignals: nor is what our encoder and decoder make of a pattern,
 // but for the bandwidth of color.
 func TestNoFaultInSignals(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	for _, tt := range []struct{ wire, raster string }{{"composite-m", "480i"}, {"yc-m", "480i"}, {"yc-pal", "576i"}, {"component-n10", "576i"}, {"component-betacam", "480i"}} {
 		for _, spec := range []string{"bars-full", "bars-eg1", "staircase"} {
 			wire := composite.Lookup(tt.wire)
@@ -138,6 +141,9 @@ func TestNoFaultInSignals(t *testing.T) {
 
 // TestNoFaultInNoiseAndSize: noise, and sizes in which captures come.
 func TestNoFaultInNoiseAndSize(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := converter(t)
 	for _, spec := range []string{"bars-eg1", "multiburst", "circles", "staircase"} {
 		for _, filters := range []string{

@@ -55,6 +55,9 @@ func brokenFile(t testing.TB, tool *ffmpeg.Tool, j *Job, wrong func([]string) []
 // TestBroken: each flag and level that an encoder can get wrong, made wrong on
 // purpose, fails the proof under its own name.
 func TestBroken(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := needTool(t)
 	const filter = "setparams=field_mode="
 	for _, tt := range []struct {
@@ -193,6 +196,9 @@ func TestBroken(t *testing.T) {
 // TestMixedChroma: what a converter makes of 4:2:2 when it is not told of
 // fields, and fields in the wrong order, are found by the bars that move.
 func TestMixedChroma(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := needTool(t)
 	for _, tt := range []struct {
 		name, target, raster string

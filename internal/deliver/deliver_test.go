@@ -71,6 +71,9 @@ func text(t testing.TB, p *Proof) string {
 // TestEveryTarget: files of every target prove themselves on every raster; of the
 // large ones, on one for each system and scan.
 func TestEveryTarget(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := needTool(t)
 	for _, x := range Targets() {
 		seen := map[string]bool{}

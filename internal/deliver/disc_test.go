@@ -251,6 +251,9 @@ func TestDiscLimit(t *testing.T) {
 }
 
 func TestDiscInterrupted(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool, author := needTool(t), needAuthor(t)
 	dir := t.TempDir()
 	ctx, cancel := context.WithCancel(context.Background())
@@ -272,6 +275,9 @@ func TestDiscInterrupted(t *testing.T) {
 }
 
 func TestDiscAuthorFails(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := needTool(t)
 	dir := t.TempDir()
 	fake := filepath.Join(dir, "dvdauthor")

@@ -70,6 +70,9 @@ func TestSoundOf(t *testing.T) {
 
 // TestBrokenSound: sound that an encoder was told to change fails the proof.
 func TestBrokenSound(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long under the race detector")
+	}
 	tool := needTool(t)
 	for _, target := range []string{"mpeg2-dvd", "h264-mp4", "dv"} {
 		for _, tt := range []struct {
