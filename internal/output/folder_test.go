@@ -21,6 +21,9 @@ func makeDisc(t *testing.T, dir string, force bool, content string) error {
 		return err
 	}
 	defer s.Abort()
+	work, err := s.Dir()
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(work, "unfinished"), nil, 0o666)) // must not stay
 	require.NoError(t, s.WriteFile("video/big.bin", []byte(content)))
 	require.NoError(t, s.Folder("audio"))
 	require.NoError(t, s.WriteFile("kit.json", []byte(fmt.Sprintf(`{"schema":%q,"files":[{"name":"video/big.bin"}]}`, kit.Schema))))
@@ -38,11 +41,12 @@ func TestFolder(t *testing.T) {
 
 	assert.ErrorIs(t, makeDisc(t, path, false, "two"), fs.ErrExist)
 	contains(t, filepath.Join(path, "video/big.bin"), "one")
+	require.NoError(t, os.Remove(filepath.Join(path, "audio")))
 	require.NoError(t, makeDisc(t, path, true, "two"))
 	holds(t, dir, "disc/kit.json", "disc/video/big.bin")
 	contains(t, filepath.Join(path, "video/big.bin"), "two")
 	_, err = os.Stat(filepath.Join(path, "audio"))
-	assert.NoError(t, err)
+	assert.NoError(t, err, "an empty folder is made anew")
 }
 
 func TestFolderOutside(t *testing.T) {
