@@ -97,6 +97,7 @@ var policy = map[string]rule{
 	"internal/oracle":     {testsOnly: true, may: []string{"internal/ffmpeg"}},
 	"internal/arch":       {testsOnly: true, may: []string{"internal/testtable"}},
 	"internal/crosscheck": {testsOnly: true, may: []string{"*", "internal/goldentest", "internal/oracle", "internal/testtable"}, outside: []string{"golang.org/x/image"}},
+	"internal/faultcheck": {testsOnly: true, may: []string{"*", "internal/goldentest", "internal/oracle", "internal/testtable"}, outside: []string{"golang.org/x/image"}},
 }
 
 // testModules are what tests, and only tests, may import of others.

@@ -1,4 +1,4 @@
-package crosscheck
+package faultcheck
 
 import (
 	"context"
