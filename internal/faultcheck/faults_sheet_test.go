@@ -12,34 +12,16 @@ import (
 
 	"backporch/colorimetry"
 	"backporch/internal/ffmpeg"
-	"backporch/internal/format"
 	"backporch/internal/measure"
-	"backporch/internal/render"
-	"backporch/pattern"
-	"backporch/timing"
 )
 
 // A sheet is a pattern played in 4:4:4, of which one run of the converter makes
 // many captures, each by filters of its own: a start of the converter takes
 // longer than most filters do.
-type sheet struct {
-	name   string
-	raster *timing.Raster
-	job    *render.Job
-	file   []byte // Y4M
-}
+type sheet struct{ *played }
 
 func newSheet(t testing.TB, spec, raster string, frames int) *sheet {
-	entry, p, _, err := pattern.Resolve(spec)
-	require.NoError(t, err)
-	f, err := format.Resolve(format.Choice{Name: "y4m", Chroma: "444"})
-	require.NoError(t, err)
-	q := render.Request{Pattern: p, Spec: spec, Raster: timing.Lookup(raster), Aspect: timing.R(4, 3), Format: f, Frames: frames}
-	job, err := q.Layout()
-	require.NoError(t, err)
-	var b bytes.Buffer
-	require.NoError(t, job.Write(context.Background(), &b))
-	return &sheet{entry.Name, q.Raster, job, b.Bytes()}
+	return &sheet{playIn(t, "444", spec, raster, frames)}
 }
 
 // captures returns the first frame that comes out of each chain of filters. All
@@ -91,12 +73,6 @@ func (s *sheet) picture(codes []byte) *measure.Picture {
 		}
 	}
 	return p
-}
-
-func (s *sheet) measure(t testing.TB, p *measure.Picture) *measure.Result {
-	r, err := measure.Measure(&measure.Request{Picture: p, Name: s.name, Scene: s.job.Scene, View: s.job.View, Raster: s.raster})
-	require.NoError(t, err)
-	return r
 }
 
 // A strength is a fault of one size as filters make it.

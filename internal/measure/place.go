@@ -49,11 +49,6 @@ func (p Place) Against(q Place) (right, down, wider, higher float64) {
 	return p.X0 - q.X0, p.Y0 - q.Y0, p.DX/q.DX - 1, p.DY/q.DY - 1
 }
 
-// Microseconds returns a shift in samples of a capture on a raster as time.
-func Microseconds(samples float64, r *timing.Raster) float64 {
-	return samples / r.Clock.Float64() * 1e6
-}
-
 // span returns the whole samples within [a, b], those that lie less than margin
 // inside left out, cut to 0..n-1; last < first when there are none.
 func span(a, b, margin float64, n int) (first, last int) {
