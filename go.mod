@@ -3,6 +3,7 @@ module backporch
 go 1.26.0
 
 require (
+	github.com/gofrs/flock v0.13.0
 	github.com/lucasb-eyer/go-colorful v1.4.1
 	github.com/pelletier/go-toml/v2 v2.4.3
 	github.com/rivo/uniseg v0.4.7

@@ -85,6 +85,16 @@ var policy = map[string]rule{
 		"internal/pixfmt", "internal/render", "internal/format", "internal/device", "internal/ingest", "internal/measure",
 		"internal/tone", "internal/encode/*", "internal/ffmpeg", "internal/table", "internal/output"}},
 
+	// The work on a set: what was read, what it means, and the record of it.
+	"internal/meter":    {may: []string{colorimetry}, never: noFiles},
+	"internal/white":    {may: []string{colorimetry}, never: append([]string{"io"}, noFiles...)},
+	"internal/geometry": {never: append([]string{"io"}, noFiles...)},
+	"internal/blueonly": {may: []string{colorimetry}, never: append([]string{"io"}, noFiles...)},
+	"internal/job": {may: []string{"internal/output"},
+		outside: []string{"github.com/gofrs/flock", "github.com/pelletier/go-toml/v2"}},
+	"internal/job/report": {may: []string{colorimetry, "internal/job", "internal/meter", "internal/white", "internal/geometry", "internal/blueonly",
+		"internal/draw", "internal/table", "internal/output"}, never: noFiles},
+
 	// The program.
 	"internal/cli": {may: []string{"*"}, outside: []string{
 		"github.com/spf13/cobra", "github.com/spf13/pflag", "github.com/schollz/progressbar/v3",
