@@ -11,6 +11,7 @@ import (
 	"os/signal"
 	"strings"
 	"syscall"
+	"time"
 
 	"backporch/internal/output"
 )
@@ -36,6 +37,8 @@ type Streams struct {
 	OutTerminal bool // standard output is a terminal
 	ErrTerminal bool
 	Color       bool // the terminal may be colored: NO_COLOR is not set
+
+	Now func() time.Time // the clock; nil is the computer's
 }
 
 // usageError is a wrong command line.

@@ -54,7 +54,8 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 		},
 	}
 	root.SetFlagErrorFunc(flagError)
-	root.AddGroup(&cobra.Group{ID: "make", Title: "Make pictures and signals:"}, &cobra.Group{ID: "know", Title: "Know what they are:"})
+	root.AddGroup(&cobra.Group{ID: "make", Title: "Make pictures and signals:"}, &cobra.Group{ID: "know", Title: "Know what they are:"},
+		&cobra.Group{ID: "work", Title: "Work on a set:"})
 	root.AddCommand(
 		newKit(s, nil),
 		newRender(s, args, nil),
@@ -69,6 +70,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 		newReach(s, nil),
 		newScope(s, nil),
 		newCheck(s, nil),
+		newJob(s),
 		newVersion(s),
 	)
 	root.SetHelpCommand(newHelp(root))

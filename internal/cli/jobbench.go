@@ -1,0 +1,205 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"backporch/internal/job"
+	"backporch/pattern"
+)
+
+// The variables that stand for --bench and --job.
+const (
+	benchVariable = "BACKPORCH_BENCH"
+	jobVariable   = "BACKPORCH_JOB"
+)
+
+// workshopFile has the steps and tolerances of a workshop, in its folder.
+const workshopFile = "workshop.toml"
+
+// jobFlags say which job, in which folder. They mean the same with every
+// command that works on one.
+type jobFlags struct {
+	Bench string
+	Job   string
+}
+
+// add defines both flags.
+func (j *jobFlags) add(cmd *cobra.Command) {
+	j.addBench(cmd)
+	cmd.Flags().StringVar(&j.Job, "job", "", "the job ("+jobVariable+", else the only one of the folder)")
+	completeBy(cmd, "job", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return j.names(), cobra.ShellCompDirectiveNoFileComp
+	})
+}
+
+// addBench defines --bench alone.
+func (j *jobFlags) addBench(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&j.Bench, "bench", "", "folder with the jobs of the workshop ("+benchVariable+", else backporch/bench in the user's data folder)")
+	completeBy(cmd, "bench", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return nil, cobra.ShellCompDirectiveFilterDirs
+	})
+}
+
+// bench is the folder that the flags mean. It need not be there.
+func (j *jobFlags) bench(s *Streams) (*job.Bench, error) {
+	dir, err := benchFolder(j.Bench, runtime.GOOS, os.Getenv)
+	if err != nil {
+		return nil, err
+	}
+	return &job.Bench{Dir: dir, Now: s.Now}, nil
+}
+
+// benchFolder finds the folder: the flag, the variable, or where a system keeps
+// a user's data: XDG Base Directory Specification 0.8; ~/Library/Application
+// Support and %LocalAppData% from memory.
+func benchFolder(flag, system string, env func(string) string) (string, error) {
+	if flag != "" {
+		return flag, nil
+	}
+	if dir := env(benchVariable); dir != "" {
+		return dir, nil
+	}
+	var data string
+	switch home := env("HOME"); system {
+	case "windows":
+		data = env("LocalAppData")
+	case "darwin", "ios":
+		if home != "" {
+			data = filepath.Join(home, "Library", "Application Support")
+		}
+	default:
+		// The specification has relative paths ignored.
+		if data = env("XDG_DATA_HOME"); !filepath.IsAbs(data) {
+			data = ""
+			if home != "" {
+				data = filepath.Join(home, ".local", "share")
+			}
+		}
+	}
+	if data == "" {
+		return "", usagef("no folder for jobs: the system names no home folder; name one with --bench DIR or in %s", benchVariable)
+	}
+	return filepath.Join(data, "backporch", "bench"), nil
+}
+
+// name is the job that the flags mean. word is one that was given as a word of
+// its own, or "".
+func (j *jobFlags) name(s *Streams, word string) (string, error) {
+	if word != "" && j.Job != "" && word != j.Job {
+		return "", usagef("%q and --job %s both name a job; give one of them", word, j.Job)
+	}
+	for _, n := range []string{word, j.Job, os.Getenv(jobVariable)} {
+		if n != "" {
+			return n, nil
+		}
+	}
+	b, err := j.bench(s)
+	if err != nil {
+		return "", err
+	}
+	switch names := j.names(); len(names) {
+	case 1:
+		return names[0], nil
+	case 0:
+		return "", usagef("there is no job in %s; `backporch job new NAME` begins one, --bench names another folder", b.Dir)
+	default:
+		return "", usagef("which job is meant is not said: %s has %s; name one with --job, or in %s", b.Dir, strings.Join(names, ", "), jobVariable)
+	}
+}
+
+// names lists the jobs of the folder by their files, damaged ones too; nothing
+// is read.
+func (j *jobFlags) names() (names []string) {
+	dir, err := benchFolder(j.Bench, runtime.GOOS, os.Getenv)
+	if err != nil {
+		return nil
+	}
+	files, err := os.ReadDir(dir)
+	if err != nil {
+		return nil
+	}
+	for _, f := range files {
+		if name, ok := strings.CutSuffix(f.Name(), ".json"); ok && name != "" && name[0] != '.' && !f.IsDir() {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// jobWork is a job as it stands: read, planned and judged.
+type jobWork struct {
+	*job.Job
+	Bench    *job.Bench
+	Workshop *job.Workshop // nil for none
+	Plan     *job.Plan
+	States   []job.StepState
+}
+
+// open reads the job that the flags mean, and says where its steps stand.
+func (j *jobFlags) open(s *Streams, word string) (*jobWork, error) {
+	name, err := j.name(s, word)
+	if err != nil {
+		return nil, err
+	}
+	w := &jobWork{}
+	if w.Bench, err = j.bench(s); err != nil {
+		return nil, err
+	}
+	if w.Job, err = w.Bench.Open(name); err != nil {
+		if errors.Is(err, fs.ErrNotExist) {
+			names := j.names()
+			way := "`backporch job new " + name + "` begins it"
+			if len(names) > 0 {
+				way = "it has " + strings.Join(names, ", ")
+			}
+			return nil, usagef("there is no job %q in %s%s; %s", name, w.Bench.Dir, pattern.Suggest(name, names), way)
+		}
+		return nil, err
+	}
+	if w.Workshop, err = readWorkshop(w.Bench); err != nil {
+		return nil, err
+	}
+	return w, w.stand()
+}
+
+// stand computes the plan and the states anew, after entries were added.
+func (w *jobWork) stand() (err error) {
+	if w.Plan, err = w.Job.Plan(w.Workshop); err != nil {
+		return fmt.Errorf("job %s: %w", w.Name, err)
+	}
+	w.States = w.Plan.States(w.Counting())
+	return nil
+}
+
+// readWorkshop reads the workshop's own file; nil where there is none.
+func readWorkshop(b *job.Bench) (*job.Workshop, error) {
+	path := filepath.Join(b.Dir, workshopFile)
+	data, err := os.ReadFile(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, nil
+	case err != nil:
+		return nil, err
+	}
+	return job.ParseWorkshop(data, path)
+}
+
+// state is that of a step of the plan, by its key.
+func (w *jobWork) state(key string) (*job.StepState, error) {
+	var keys []string
+	for i := range w.States {
+		if w.States[i].Key == key {
+			return &w.States[i], nil
+		}
+		keys = append(keys, w.States[i].Key)
+	}
+	return nil, usagef("job %s has no step %q%s; `backporch job next --all` lists its steps", w.Name, key, pattern.Suggest(key, keys))
+}

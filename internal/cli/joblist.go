@@ -1,0 +1,92 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"backporch/internal/job"
+	"backporch/internal/table"
+)
+
+type jobListOptions struct {
+	*Streams
+	tableFlags
+	jobFlags
+}
+
+// newJobList returns the command that lists jobs.
+func newJobList(s *Streams) *cobra.Command {
+	o := &jobListOptions{Streams: s}
+	cmd := &cobra.Command{
+		Use:   "list",
+		Short: "List the jobs of a workshop folder",
+		Long: `List the jobs of a workshop folder: how far each is, and what is next.
+
+A damaged job is told on standard error with the way to bring it back, the others
+are listed all the same, and the exit code is 1.`,
+		Example: "  backporch job list\n  backporch job list --bench /srv/bench --json",
+		Args:    exactly(0, ""),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := noEmpty(cmd); err != nil {
+				return err
+			}
+			return o.run(cmd.Context())
+		},
+	}
+	o.addBench(cmd)
+	o.tableFlags.add(cmd)
+	return cmd
+}
+
+func (o *jobListOptions) run(context.Context) error {
+	b, err := o.bench(o.Streams)
+	if err != nil {
+		return err
+	}
+	w, err := readWorkshop(b)
+	if err != nil {
+		return err
+	}
+	jobs, broken, err := b.List()
+	if err != nil {
+		return err
+	}
+	t := &table.Table{Name: "jobs", Columns: []table.Column{
+		{Name: "Job"}, {Name: "Set"}, {Name: "Done"}, {Name: "Steps"}, {Name: "Next"}, {Name: "Entries"}, {Name: "Last entry"},
+	}}
+	for _, j := range jobs {
+		at := &jobWork{Job: j, Bench: b, Workshop: w}
+		if err := at.stand(); err != nil {
+			broken = append(broken, err)
+			continue
+		}
+		done := 0
+		for _, s := range at.States {
+			if s.Status == job.Finished {
+				done++
+			}
+		}
+		var next any
+		if n := job.Next(at.States); n != nil {
+			next = n.Key
+		}
+		t.Add(j.Name, j.Set().Label, done, len(at.States), next, len(j.Entries), j.Entries[len(j.Entries)-1].Time.Format(time.RFC3339))
+	}
+	if t.Len() == 0 && len(broken) == 0 && !o.JSON && !o.CSV {
+		fmt.Fprintf(o.Out, "There is no job in %s; `backporch job new NAME` begins one.\n", b.Dir)
+		return nil
+	}
+	if err := o.print(o.Streams, t); err != nil {
+		return err
+	}
+	for _, err := range broken {
+		fmt.Fprintln(o.Err, "damaged: "+err.Error())
+	}
+	if len(broken) > 0 {
+		return fmt.Errorf("%s of %s cannot be read; what to do stands above", count(len(broken), "job"), b.Dir)
+	}
+	return nil
+}
