@@ -33,7 +33,9 @@ func (errOut) Error() string { return "out of tolerance" }
 
 // Streams are what a command may touch of the outside.
 type Streams struct {
+	In          io.Reader // nil: none
 	Out, Err    io.Writer
+	InTerminal  bool // standard input is a terminal: somebody can be asked
 	OutTerminal bool // standard output is a terminal
 	ErrTerminal bool
 	Color       bool // the terminal may be colored: NO_COLOR is not set
@@ -65,8 +67,8 @@ func Main() int {
 		stop()
 	}()
 	s := &Streams{
-		Out: os.Stdout, Err: os.Stderr,
-		OutTerminal: isTerminal(os.Stdout), ErrTerminal: isTerminal(os.Stderr),
+		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
+		InTerminal: isTerminal(os.Stdin), OutTerminal: isTerminal(os.Stdout), ErrTerminal: isTerminal(os.Stderr),
 		Color: os.Getenv("NO_COLOR") == "",
 	}
 	return Run(ctx, s, os.Args[1:])
