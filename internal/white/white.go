@@ -82,6 +82,7 @@ type Round struct {
 // Advice is the next setting.
 type Advice struct {
 	Settings []float64
+	Past     []float64
 	Steps    []Prediction
 	Near     bool // within what readings can tell: stop
 	Notes    []string
