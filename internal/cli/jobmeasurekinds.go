@@ -1,0 +1,143 @@
+package cli
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"backporch/internal/job"
+	"backporch/pattern"
+)
+
+// A readingKind says how the readings of one kind of measurement are typed.
+// Those by a light meter are read by lightFlags instead.
+type readingKind struct {
+	Spelling string   // of --read, for the help
+	Title    string   // of the prompt
+	Rows     []string // that the prompt asks for
+	Light    bool     // by a light meter
+	Names    []string // of light: fields or zones; nil for levels
+	Of, Figs []string // columns of a table: what was read, and its figures
+	// Take adds one reading, "OF:FIGURES", to a measurement.
+	Take func(m *job.Measurement, of, figures string) error
+}
+
+// kindOf is the kind of a measurement, or nil for those without typed readings.
+func kindOf(w job.What) *readingKind {
+	zones := zoneNames()
+	switch w {
+	case job.WhatGray:
+		return &readingKind{Light: true, Spelling: `"LEVEL:x y Y", level in per cent of the signal`,
+			Title: "Gray steps: the light of each level, as --form says.",
+			Rows:  []string{"0", "10", "20", "30", "40", "50", "60", "70", "80", "90", "100"}}
+	case job.WhatGuns:
+		names := []string{"red", "green", "blue", "white", "black"}
+		return &readingKind{Light: true, Names: names, Rows: names, Spelling: `"FIELD:x y Y", of ` + strings.Join(names, ", "),
+			Title: "Full fields: the light of each, as --form says."}
+	case job.WhatUniformity:
+		return &readingKind{Light: true, Names: zones, Rows: zones, Spelling: `"ZONE:x y Y", of ` + strings.Join(zones, ", "),
+			Title: "White at nine places: the light of each, as --form says."}
+	case job.WhatGeometry:
+		return &readingKind{Spelling: `"COLUMN,ROW:ACROSS DOWN", lines from the middle ones and mm from the left and upper edge of the screen, - for not read`,
+			Title: "Crossings of the crosshatch, COLUMN,ROW from the middle lines (left and up negative): mm from the\nleft and from the upper edge of the visible screen; - for one that was not read.",
+			Of:    []string{"column", "row"}, Figs: []string{"across", "down"}, Take: takeRuler}
+	case job.WhatConvergence:
+		var rows []string
+		for _, z := range zones {
+			rows = append(rows, z+" red", z+" blue")
+		}
+		return &readingKind{Rows: rows, Spelling: `"ZONE GUN:RIGHT DOWN", mm from the green lines`,
+			Title: "Misconvergence: how far the red and the blue lines lie right of and below the green ones, mm\n(left and up negative).",
+			Of:    []string{"zone", "gun"}, Figs: []string{"right", "down"}, Take: takeOffset}
+	case job.WhatPurity:
+		var rows []string
+		for _, field := range []string{"red", "green", "blue"} {
+			for _, z := range zones {
+				rows = append(rows, z+" "+field)
+			}
+		}
+		return &readingKind{Rows: rows, Spelling: `"ZONE FIELD:GRADE", ` + gradeWords,
+			Title: "Purity of the red, green and blue field: a grade for each zone,\n" + gradeWords + ".\nWords may follow the grade.",
+			Of:    []string{"zone", "field"}, Figs: []string{"grade", "text"}, Take: takeGrade(true)}
+	case job.WhatFocus:
+		return &readingKind{Rows: zones, Spelling: `"ZONE:GRADE", ` + gradeWords,
+			Title: "Focus: a grade for each zone,\n" + gradeWords + ".\nWords may follow the grade.",
+			Of:    []string{"zone"}, Figs: []string{"grade", "text"}, Take: takeGrade(false)}
+	case job.WhatChroma:
+		return &readingKind{Rows: []string{"gray", "cyan", "magenta", "blue"}, Spelling: `"BAR:LIGHT" of 75 % bars with the blue gun alone, cd/m2`,
+			Title: "75 % bars with the blue gun alone: the light of each, cd/m2 (--eye takes what an eye sees).",
+			Of:    []string{"bar"}, Figs: []string{"light"}, Take: takeBar}
+	case job.WhatRegulation:
+		return &readingKind{Rows: []string{"10", "100"}, Spelling: `"LEVEL:WIDTH HEIGHT", mean level in per cent and mm, - for not read`,
+			Title: "Size of the picture with a dark and with a bright one: width and height, mm; - for one that was\nnot read.",
+			Of:    []string{"level"}, Figs: []string{"width", "height"}, Take: takeSize}
+	}
+	return nil
+}
+
+// zoneNames are the nine places of a screen.
+func zoneNames() []string {
+	return []string{"center", "top", "bottom", "left", "right", "top-left", "top-right", "bottom-left", "bottom-right"}
+}
+
+// gradeWords are the grades of the impairment scale of ITU-R BT.500 (memory).
+const gradeWords = "5 imperceptible, 4 perceptible, 3 slightly annoying, 2 annoying, 1 very annoying"
+
+// take adds one reading that was typed.
+func (k *readingKind) take(m *job.Measurement, read string) error {
+	of, figures, ok := strings.Cut(read, ":")
+	of, figures = strings.ToLower(strings.TrimSpace(of)), strings.TrimSpace(figures)
+	if !ok || of == "" || figures == "" {
+		return fmt.Errorf("%q does not say what was read, and then its figures; write %s", read, k.Spelling)
+	}
+	if err := k.Take(m, of, figures); err != nil {
+		return fmt.Errorf("%s: %w", of, err)
+	}
+	return nil
+}
+
+// lengths reads n figures in mm; nil is one that was not read.
+func lengths(text string, n int, least, most float64) ([]*float64, error) {
+	words := strings.Fields(strings.ReplaceAll(text, ",", " "))
+	if len(words) != n {
+		return nil, fmt.Errorf("%q is not %d figures; write them with a blank between, and a decimal point", text, n)
+	}
+	list := make([]*float64, n)
+	none := true
+	for i, w := range words {
+		if w == "-" {
+			continue
+		}
+		v, err := strconv.ParseFloat(strings.TrimSuffix(w, "mm"), 64)
+		if err != nil || !(v >= least && v <= most) {
+			return nil, fmt.Errorf("%q is not within %g to %g mm", w, least, most)
+		}
+		list[i], none = &v, false
+	}
+	if none {
+		return nil, fmt.Errorf("neither figure was read; leave the line out")
+	}
+	return list, nil
+}
+
+// zoneOf reads a zone, and where there is more to it the word behind.
+func zoneOf(of string, more []string, what string) (zone, word string, err error) {
+	words := strings.Fields(strings.ReplaceAll(of, ",", " "))
+	if len(words) == 0 || len(words) > 2 || (len(words) == 2) != (more != nil) {
+		if more == nil {
+			return "", "", fmt.Errorf("it is not a zone alone; use one of %s", strings.Join(zoneNames(), ", "))
+		}
+		return "", "", fmt.Errorf("it is not a zone and a %s; write them as %s %s", what, zoneNames()[0], more[0])
+	}
+	if !slices.Contains(zoneNames(), words[0]) {
+		return "", "", fmt.Errorf("%q is no zone%s; use one of %s", words[0], pattern.Suggest(words[0], zoneNames()), strings.Join(zoneNames(), ", "))
+	}
+	if more == nil {
+		return words[0], "", nil
+	}
+	if !slices.Contains(more, words[1]) {
+		return "", "", fmt.Errorf("%q is no %s%s; use one of %s", words[1], what, pattern.Suggest(words[1], more), strings.Join(more, ", "))
+	}
+	return words[0], words[1], nil
+}
