@@ -65,7 +65,7 @@ func (m *model) upright(s Screen) error {
 		if !m.has(d.c, d.lin) {
 			continue
 		}
-		if size := 2 * m.coefficient(d.c, d.lin); size < 0.05*d.size {
+		if size := m.size(d.c); size < 0.05*d.size {
 			return fmt.Errorf("the readings %s make a picture of %.0f mm: count mm from the %s edge of the visible screen, and number the %s", d.what, size, d.edge, d.ordered)
 		}
 	}

@@ -84,14 +84,6 @@ func (p Point) uv(picture float64) (u, v float64) { return 2 * p.X / picture, 2 
 
 func (m *model) has(c channel, p power) bool { return slices.Contains(m.terms[c], p) }
 
-// coefficient is 0 where the shape was left out.
-func (m *model) coefficient(c channel, p power) float64 {
-	if i := slices.Index(m.terms[c], p); i >= 0 {
-		return m.fit[c].b[i]
-	}
-	return 0
-}
-
 // A probe takes a share of the fitted place at u, v.
 type probe struct {
 	c           channel
@@ -131,9 +123,9 @@ func (m *model) size(c channel) float64 {
 // the fitted width, else that of the screen.
 func (m *model) height(s Screen) float64 {
 	switch {
-	case m.has(down, power{0, 1}) && m.size(down) > 0.05*s.Height:
+	case m.has(down, power{0, 1}):
 		return m.size(down)
-	case m.has(across, power{1, 0}) && m.size(across) > 0.05*s.Width:
+	case m.has(across, power{1, 0}):
 		return m.size(across) / s.Picture
 	}
 	return s.Height

@@ -108,8 +108,8 @@ func leanings() []shape {
 		{Term: Term{Key: "orthogonality", Name: "Orthogonality", Unit: unitHeight, Service: true,
 			Means:    "the lower end of the middle column lies right of where it would be if the column stood square on the middle row, over the whole height",
 			Controls: "orthogonality (parallelogram) where the set has it, else the yoke itself"},
-			turned:   true,
-			probes:   lean, needs: []need{{across, power{0, 1}}, {down, power{1, 0}}, {across, power{1, 0}}, {down, power{0, 1}}},
+			turned: true,
+			probes: lean, needs: []need{{across, power{0, 1}}, {down, power{1, 0}}, {across, power{1, 0}}, {down, power{0, 1}}},
 			scale: ofHeight},
 	}
 }

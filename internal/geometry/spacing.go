@@ -30,8 +30,8 @@ func spacing(points []Point, c channel, reading float64) (spread, sigma float64,
 	type line struct{ at, mm float64 }
 	nearest := math.Inf(1)
 	for _, p := range points {
-		if !math.IsNaN(p.read(c)) {
-			nearest = math.Min(nearest, math.Abs(p.cross(c)))
+		if !math.IsNaN(p.read(c)) && math.Abs(p.cross(c)) < math.Abs(nearest)-1e-6 {
+			nearest = p.cross(c)
 		}
 	}
 	var lines []line
