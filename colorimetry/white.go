@@ -17,7 +17,8 @@ type White struct {
 var whites = []White{
 	{"D65", "D65", XY{.3127, .3290}, "ITU-R BT.601-7 item 2.6.2"},
 	{"D93", "9300 K daylight", XY{.2831, .2971}, "9300 K + 8 MPCD of Japanese master monitors (secondary)"},
-	{"9300K+27MPCD", "9300 K + 27 MPCD", XY{.281, .311}, "a display equipment manual"},
+	// Not 9300 K + 27 MPCD of CIE 1960, which is x .2786, y .3070 (calc).
+	{"9300K+27MPCD", "9300 K + 27 MPCD", XY{.281, .311}, "a display equipment manual; its MPCD are older and larger ones: in those of CIE 1960 it is 8946 K + 28.5 (calc)"},
 	{"D50", "D50", XY{.34567, .35850}, "CIE, as in a published data set"},
 	{"D55", "D55", XY{.33243, .34744}, "CIE, as in a published data set"},
 	{"D75", "D75", XY{.29903, .31488}, "CIE, as in a published data set"},
@@ -33,32 +34,6 @@ func WhiteNames() (names []string) {
 		names = append(names, w.Name)
 	}
 	return names
-}
-
-// WhiteRange says in words what [ParseWhite] takes.
-func WhiteRange() string {
-	return strings.Join(WhiteNames(), ", ") + ", kelvin of daylight from 4000 to 25000 such as 6500, or x,y"
-}
-
-// ParseWhite reads the name of a white, a color temperature of the daylight
-// locus (6500 or 6500K), or x,y.
-func ParseWhite(text string) (White, error) {
-	for _, w := range whites {
-		if strings.EqualFold(w.Name, text) {
-			return w, nil
-		}
-	}
-	if v, ok := numbers(text, 2); ok {
-		w := White{Name: text, Title: "x " + strconv.FormatFloat(v[0], 'f', -1, 64) + " y " + strconv.FormatFloat(v[1], 'f', -1, 64), XY: XY{v[0], v[1]}, Source: "as given"}
-		if !w.real() {
-			return White{}, fmt.Errorf("white %q is no color: x and y are above 0 and their sum below 1", text)
-		}
-		return w, nil
-	}
-	if v, ok := numbers(strings.TrimSuffix(strings.ToUpper(text), "K"), 1); ok {
-		return Daylight(v[0])
-	}
-	return White{}, fmt.Errorf("unknown white %q; use %s", text, WhiteRange())
 }
 
 // numbers reads n comma-separated decimal numbers.
