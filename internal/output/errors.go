@@ -51,7 +51,7 @@ type WriteError struct {
 // Error implements error.
 func (e *WriteError) Error() string {
 	switch {
-	case isFull(e.Err):
+	case IsFull(e.Err):
 		return fmt.Sprintf("%s: the disk is full; %s; free some space or choose another place with -o", e.Path, e.Left)
 	case IsClosedPipe(e.Err):
 		return fmt.Sprintf("%s: the reading side was closed; %s", e.Path, e.Left)
@@ -91,8 +91,8 @@ func IsClosedPipe(err error) bool {
 		(errors.Is(err, syscall.Errno(109)) || errors.Is(err, syscall.Errno(232)))
 }
 
-// isFull reports whether err says that no space, or no quota, is left.
-func isFull(err error) bool {
+// IsFull reports whether err says that no space, or no quota, is left.
+func IsFull(err error) bool {
 	if errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) {
 		return true
 	}

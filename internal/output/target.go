@@ -101,7 +101,7 @@ func createError(path, dir string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrPermission):
 		reason = "no permission to write in the folder " + dir
-	case isFull(err):
+	case IsFull(err):
 		reason = fmt.Sprintf("%s: the disk is full and nothing was written", path)
 	}
 	return &TargetError{path, reason, "choose another place with -o", err}

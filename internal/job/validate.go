@@ -1,0 +1,41 @@
+package job
+
+import "fmt"
+
+// Known says whether this program knows the kind.
+func (k Kind) Known() bool {
+	switch k {
+	case KindSet, KindDone, KindNote, KindMeasure, KindStep, KindLimit:
+		return true
+	}
+	return false
+}
+
+// Validate says what is wrong with an entry before it is recorded.
+func (e *Entry) Validate() error { return nil }
+
+// corrects says why an entry cannot correct what it says it does.
+func corrects(all []Entry, e Entry) error {
+	if e.Corrects == 0 {
+		return nil
+	}
+	fail := func(format string, args ...any) error {
+		return fmt.Errorf("entry %d cannot be corrected: %s; nothing was written", e.Corrects, fmt.Sprintf(format, args...))
+	}
+	if e.Corrects < 0 || e.Corrects > len(all) {
+		return fail("the record has the entries 1 to %d; see backporch job show --entries", len(all))
+	}
+	for i := range all {
+		if all[i].Corrects == e.Corrects {
+			return fail("entry %d has corrected it already; correct that one", all[i].ID)
+		}
+	}
+	target := all[e.Corrects-1]
+	switch {
+	case e.Kind != target.Kind && e.Kind != KindNote:
+		return fail("it is of the kind %q, which only an entry of that kind or a note can correct, and not one of the kind %q", target.Kind, e.Kind)
+	case !holdsSet(append(all[:len(all):len(all)], e)):
+		return fail("it is the only description of the set, which a note cannot withdraw; give another description with backporch job set")
+	}
+	return nil
+}
