@@ -1,0 +1,202 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"backporch/internal/job"
+	"backporch/internal/job/report"
+	"backporch/internal/meter"
+	"backporch/pattern"
+)
+
+func (o *jobMeasureOptions) run(ctx context.Context) error {
+	what, err := o.agree()
+	if err != nil {
+		return err
+	}
+	if o.JSON && o.CSV {
+		return usagef("--json and --csv both say how to print; give one of them")
+	}
+	// The job is read before anybody is asked for readings, and once more when
+	// they are written.
+	w, err := o.open(o.Streams, "")
+	if err != nil {
+		return err
+	}
+	m, err := o.measurement(ctx, what, w)
+	if err != nil {
+		return err
+	}
+	var res *report.Result
+	var unclear error
+	o.Job = w.Name
+	c, err := o.append(ctx, o.Streams, func(w *jobWork) (job.Entry, error) {
+		e := job.Entry{Kind: job.KindMeasure, By: o.By, Text: o.Note, Corrects: o.Corrects, Measure: m}
+		g, err := w.givenFor(m)
+		if err == nil {
+			res, err = report.Evaluate(m, g)
+		}
+		if unclear = err; err != nil && !o.Anyway {
+			return e, fmt.Errorf("%w; nothing was recorded (--anyway records such readings, too)", err)
+		}
+		return e, nil
+	})
+	if err != nil {
+		return err
+	}
+	o.recorded(c)
+	if unclear != nil {
+		fmt.Fprintf(o.Err, "not evaluated: %v\n", unclear)
+		return nil
+	}
+	res.Entry = c.Entry
+	rec := res.Record()
+	if s := c.stepOf(what, m.Input); s != nil {
+		for _, k := range c.Plan.Cautions(&s.Step) {
+			rec.Notes = append(rec.Notes, "Caution, "+k.Title+": "+k.Text)
+		}
+	}
+	if err := o.print(o.Streams, rec); err != nil {
+		return err
+	}
+	if res.Out() {
+		return errOut{}
+	}
+	return nil
+}
+
+// stepOf is the first step that readings belong to, or nil.
+func (w *jobWork) stepOf(what job.What, input string) *job.StepState {
+	for i := range w.States {
+		if s := &w.States[i]; s.Measure == what && (s.Input == "" || s.Input == input) {
+			return s
+		}
+	}
+	return nil
+}
+
+// givenFor is given for readings that are not recorded yet.
+func (w *jobWork) givenFor(m *job.Measurement) (*report.Given, error) {
+	g, err := w.given()
+	if err != nil || m.What != job.WhatGeometry {
+		return g, err
+	}
+	return g, nominal(g, m.Pattern)
+}
+
+// measurement takes the readings in.
+func (o *jobMeasureOptions) measurement(ctx context.Context, what job.What, w *jobWork) (*job.Measurement, error) {
+	set := w.Set()
+	input, err := o.input(what, set)
+	if err != nil {
+		return nil, err
+	}
+	m := &job.Measurement{What: what, Stage: job.Stage(o.Stage), Input: input, Instrument: o.Instrument,
+		Pattern: o.Pattern, Invented: o.Invented}
+	if o.Knobs != "" {
+		if m.Controls, err = knobs(o.Knobs); err != nil {
+			return nil, err
+		}
+	}
+	switch {
+	case what == job.WhatSource:
+		m.Source, err = readCheck(o.Check, set.Raster)
+		if err == nil && m.Pattern == "" {
+			m.Pattern = m.Source.Pattern
+		}
+		return m, err
+	case o.Eye != "":
+		if err := takeEye(m, o.Eye); err != nil {
+			return nil, usagef("--eye: %w", err)
+		}
+		return m, nil
+	}
+	k := kindOf(what)
+	if k.Light {
+		return m, o.light(ctx, m, k)
+	}
+	var cross pattern.Crossings
+	if what == job.WhatGeometry {
+		if cross, err = o.lattice(m, w); err != nil {
+			return nil, err
+		}
+	}
+	if err := o.typed(ctx, m, k, cross); err != nil {
+		return nil, err
+	}
+	return m, within(m, cross)
+}
+
+// light takes the readings of a light meter.
+func (o *jobMeasureOptions) light(ctx context.Context, m *job.Measurement, k *readingKind) error {
+	if !o.given() {
+		p := &prompt{Title: k.Title, Rows: k.Rows, Check: func(read string) error {
+			_, err := o.sample(read, k.Names)
+			return err
+		}}
+		var err error
+		if o.Read, err = p.ask(ctx, o.Streams); err != nil {
+			return err
+		}
+	}
+	list, err := o.samples(o.Streams, k.Names)
+	if err != nil {
+		return err
+	}
+	for _, x := range list {
+		if err := k.named(&x); err != nil {
+			return fmt.Errorf("%s: %w", o.From, err)
+		}
+		m.Light = append(m.Light, job.Light{Level: 100 * x.Level, Name: x.Name, X: x.XYZ.X, Y: x.XYZ.Y, Z: x.XYZ.Z, Given: x.Given})
+	}
+	return nil
+}
+
+// named holds the name of a reading out of a table to those that there are, and
+// gives a field its level: all are white but black.
+func (k *readingKind) named(x *meter.Sample) error {
+	if len(k.Names) == 0 {
+		x.Name = ""
+		return nil
+	}
+	if !slices.Contains(k.Names, x.Name) {
+		return fmt.Errorf("%q is none of %s%s; a column headed name has one of them in each row", x.Name, strings.Join(k.Names, ", "), pattern.Suggest(x.Name, k.Names))
+	}
+	x.Level = 1
+	if x.Name == "black" {
+		x.Level = 0
+	}
+	return nil
+}
+
+// typed takes readings that are no light.
+func (o *jobMeasureOptions) typed(ctx context.Context, m *job.Measurement, k *readingKind, cross pattern.Crossings) error {
+	if o.From != "" {
+		columns, err := o.columns()
+		if err != nil {
+			return err
+		}
+		return o.table(o.Streams, func(r io.Reader) error { return k.table(m, r, columns) })
+	}
+	if !o.given() {
+		rows := k.Rows
+		if m.What == job.WhatGeometry {
+			rows = crossingRows(cross)
+		}
+		p := &prompt{Title: k.Title, Rows: rows, Check: func(read string) error { return k.take(&job.Measurement{}, read) }}
+		var err error
+		if o.Read, err = p.ask(ctx, o.Streams); err != nil {
+			return err
+		}
+	}
+	for _, read := range o.Read {
+		if err := k.take(m, read); err != nil {
+			return usagef("--read: %w", err)
+		}
+	}
+	return nil
+}
