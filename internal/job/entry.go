@@ -45,6 +45,7 @@ type Set struct {
 	Aspect     string  `json:"aspect"`                 // "4:3" or "16:9"
 	Inputs     []Input `json:"inputs"`                 // in the order given
 	Raster     string  `json:"raster"`                 // as in backporch list rasters
+	Scan       string  `json:"scan,omitempty"`         // 480i, 240p, 576i or 288p, where the raster is a device's own and its name does not say it
 	Device     string  `json:"device,omitempty"`       // what plays the patterns, as in backporch list devices, or a profile's path
 	Setup      string  `json:"setup"`                  // black that the set is switched to: "0", "7.5" or "as-player"
 	Player     string  `json:"player_setup,omitempty"` // what the player adds: "0", "7.5", or "" for not known
