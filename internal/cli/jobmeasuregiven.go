@@ -46,8 +46,7 @@ func (w *jobWork) given() (*report.Given, error) {
 
 // setRaster is the raster that a set is played, on its screen.
 func setRaster(set *job.Set) (*timing.Raster, timing.Ratio, error) {
-	p := pictureFlags{Device: set.Device, Raster: set.Raster}
-	_, r, err := p.lattice()
+	_, r, err := setPicture(set).lattice()
 	if err != nil {
 		return nil, timing.Ratio{}, err
 	}
