@@ -54,6 +54,14 @@ func newJob(s *Streams) *cobra.Command {
 // jobCommands are the commands of job.
 func jobCommands(s *Streams) []*cobra.Command {
 	return []*cobra.Command{
+		newJobNew(s, nil),
 		newJobList(s),
+		newJobShow(s, nil),
+		newJobNext(s, nil),
+		newJobDone(s, nil),
+		newJobNote(s),
+		newJobSet(s),
+		newJobLimit(s),
+		newJobStep(s),
 	}
 }

@@ -154,20 +154,27 @@ func (j *jobFlags) open(s *Streams, word string) (*jobWork, error) {
 		return nil, err
 	}
 	if w.Job, err = w.Bench.Open(name); err != nil {
-		if errors.Is(err, fs.ErrNotExist) {
-			names := j.names()
-			way := "`backporch job new " + name + "` begins it"
-			if len(names) > 0 {
-				way = "it has " + strings.Join(names, ", ")
-			}
-			return nil, usagef("there is no job %q in %s%s; %s", name, w.Bench.Dir, pattern.Suggest(name, names), way)
-		}
-		return nil, err
+		return nil, j.missing(w.Bench, name, err)
 	}
 	if w.Workshop, err = readWorkshop(w.Bench); err != nil {
 		return nil, err
 	}
 	return w, w.stand()
+}
+
+// missing says of a job that is not there which ones are; other errors stay as
+// they are.
+func (j *jobFlags) missing(b *job.Bench, name string, err error) error {
+	var path *fs.PathError
+	if !errors.Is(err, fs.ErrNotExist) || errors.As(err, &path) && path.Path != filepath.Join(b.Dir, name+".json") {
+		return err
+	}
+	names := j.names()
+	way := "`backporch job new " + name + "` begins it, --bench names another folder"
+	if len(names) > 0 {
+		way = "it has " + strings.Join(names, ", ")
+	}
+	return usagef("there is no job %q in %s%s; %s", name, b.Dir, pattern.Suggest(name, names), way)
 }
 
 // stand computes the plan and the states anew, after entries were added.

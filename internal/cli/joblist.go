@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"fmt"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -55,7 +54,7 @@ func (o *jobListOptions) run(context.Context) error {
 		return err
 	}
 	t := &table.Table{Name: "jobs", Columns: []table.Column{
-		{Name: "Job"}, {Name: "Set"}, {Name: "Done"}, {Name: "Steps"}, {Name: "Next"}, {Name: "Entries"}, {Name: "Last entry"},
+		{Name: "Job"}, {Name: "Set"}, {Name: "Done"}, {Name: "Steps"}, {Name: "Next"}, {Name: "Entries"}, {Name: "Last entry", Unit: "UTC"},
 	}}
 	for _, j := range jobs {
 		at := &jobWork{Job: j, Bench: b, Workshop: w}
@@ -63,17 +62,11 @@ func (o *jobListOptions) run(context.Context) error {
 			broken = append(broken, err)
 			continue
 		}
-		done := 0
-		for _, s := range at.States {
-			if s.Status == job.Finished {
-				done++
-			}
-		}
 		var next any
 		if n := job.Next(at.States); n != nil {
 			next = n.Key
 		}
-		t.Add(j.Name, j.Set().Label, done, len(at.States), next, len(j.Entries), j.Entries[len(j.Entries)-1].Time.Format(time.RFC3339))
+		t.Add(j.Name, j.Set().Label, at.done(), len(at.States), next, len(j.Entries), o.stamp(j.Entries[len(j.Entries)-1].Time))
 	}
 	if t.Len() == 0 && len(broken) == 0 && !o.JSON && !o.CSV {
 		fmt.Fprintf(o.Out, "There is no job in %s; `backporch job new NAME` begins one.\n", b.Dir)

@@ -154,7 +154,10 @@ func checkSet(set job.Set) (job.Set, error) {
 	if err != nil {
 		return set, err
 	}
-	set.Raster = v.Raster.Name
+	set.Raster, set.Scan = v.Raster.Name, ""
+	if timing.Lookup(set.Raster) == nil {
+		set.Scan = scanName(v.Raster.Scan)
+	}
 	if set.Primaries == "" {
 		set.Primaries = usualPrimaries(v.Raster.Scan.System)
 	}
@@ -180,6 +183,16 @@ func article(name string) string {
 // setPicture is how pictures for a set are laid out.
 func setPicture(set *job.Set) *pictureFlags {
 	return &pictureFlags{Device: set.Device, Raster: set.Raster, Setup: set.Setup, PlayerSetup: set.Player, Aspect: set.Aspect}
+}
+
+// scanName is the raster of files that has a scan's lines and fields.
+func scanName(s *timing.Scan) string {
+	for _, r := range timing.Rasters() {
+		if r.Scan.System == s.System && r.Scan.Interlaced() == s.Interlaced() {
+			return r.Name
+		}
+	}
+	return ""
 }
 
 // usualPrimaries are those of a system's studio monitors.

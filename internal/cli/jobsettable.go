@@ -58,18 +58,7 @@ func inputNames(list []job.Input) (names []string) {
 	return names
 }
 
-// setChanges are the facts that differ between two descriptions.
-func setChanges(a, b *job.Set) *table.Table {
-	t := &table.Table{Name: "changes", Title: "Changed", Columns: []table.Column{{Name: "Fact"}, {Name: "Before"}, {Name: "Now"}}}
-	before, now := setFields(a), setFields(b)
-	for i := range before {
-		if x, y := fieldText(before[i]), fieldText(now[i]); x != y {
-			t.Add(before[i].Name, x, y)
-		}
-	}
-	return t
-}
-
+// fieldText is a fact as a word.
 func fieldText(f table.Field) string {
 	switch v := f.Value.(type) {
 	case nil:

@@ -1,0 +1,99 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"reflect"
+
+	"github.com/spf13/cobra"
+
+	"backporch/internal/job"
+	"backporch/internal/table"
+)
+
+type jobSetOptions struct {
+	*Streams
+	tableFlags
+	jobFlags
+	setFlags
+
+	By   string
+	Note string
+
+	cmd *cobra.Command
+}
+
+// newJobSet returns the command that corrects the description of a set.
+func newJobSet(s *Streams) *cobra.Command {
+	o := &jobSetOptions{Streams: s}
+	o.cmd = &cobra.Command{
+		Use:   "set",
+		Short: "Correct the description of the set",
+		Long: `Correct the description of the set. Only what is given changes; the description
+before it stays in the record. Steps that the set has need of now are new, those
+that it has not are no longer in the plan.`,
+		Example: `  backporch job set --inputs composite,yc,rgb
+  backporch job set --job bench-b --live-chassis=false --note "mains transformer, by its service data"
+  backporch job set --device pixel-320 --raster pixel-320`,
+		Args: exactly(0, ""),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := noEmpty(cmd); err != nil {
+				return err
+			}
+			return o.run(cmd.Context())
+		},
+	}
+	f := o.cmd.Flags()
+	f.SortFlags = false
+	o.setFlags.add(o.cmd)
+	// Here the defaults are what the job has.
+	f.Lookup("live-chassis").Usage = "the chassis is, or may be, connected to the mains"
+	f.StringVar(&o.By, "by", "", "who says so")
+	f.StringVar(&o.Note, "note", "", "a remark, such as the reason")
+	o.jobFlags.add(o.cmd)
+	o.tableFlags.add(o.cmd)
+	return o.cmd
+}
+
+func (o *jobSetOptions) run(ctx context.Context) error {
+	if err := o.forms(); err != nil {
+		return err
+	}
+	var before, now job.Set
+	c, err := o.append(ctx, o.Streams, func(w *jobWork) (e job.Entry, err error) {
+		before = *w.Set()
+		if now, err = o.apply(o.cmd, before); err != nil {
+			return e, err
+		}
+		if reflect.DeepEqual(before, now) {
+			return e, &usageError{fmt.Errorf("nothing would change; give what is different, such as --inputs composite,rgb"), o.cmd.CommandPath()}
+		}
+		return job.Entry{Kind: job.KindSet, Set: &now, By: o.By, Text: o.Note, Corrects: setEntry(w.Job)}, nil
+	})
+	if err != nil {
+		return err
+	}
+	return o.print(o.Streams, c.record(&o.tableFlags, "description of the set", setChanges(&before, &now)))
+}
+
+// setEntry is the number of the entry whose description counts.
+func setEntry(j *job.Job) (id int) {
+	for _, e := range j.Counting() {
+		if e.Kind == job.KindSet {
+			id = e.ID
+		}
+	}
+	return id
+}
+
+// setChanges are the facts that differ between two descriptions.
+func setChanges(a, b *job.Set) *table.Table {
+	t := &table.Table{Name: "changes", Title: "Changed", Columns: []table.Column{{Name: "Fact"}, {Name: "Before"}, {Name: "Now"}}}
+	before, now := setFields(a), setFields(b)
+	for i := range before {
+		if x, y := fieldText(before[i]), fieldText(now[i]); x != y {
+			t.Add(before[i].Name, x, y)
+		}
+	}
+	return t
+}
