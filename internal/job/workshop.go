@@ -1,0 +1,176 @@
+package job
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/pelletier/go-toml/v2"
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+// WorkshopFile is the name of a workshop's own file in its folder.
+const WorkshopFile = "workshop.toml"
+
+// Workshop is what a workshop's own file adds to every plan.
+type Workshop struct {
+	Steps  []Step  `toml:"step"`
+	Limits []Limit `toml:"limit"`
+}
+
+// ParseWorkshop reads a workshop file (TOML); name is the file's, for messages.
+// The error has the line and the reason. That steps do not wait for each other
+// is held to every kind of set.
+func ParseWorkshop(data []byte, name string) (*Workshop, error) {
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	if !utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
+		return nil, fmt.Errorf("%s is no text: it is a TOML file, such as `backporch job workshop-file` prints", name)
+	}
+	var w Workshop
+	d := toml.NewDecoder(bytes.NewReader(data))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&w); err != nil {
+		return nil, tomlError(err, name)
+	}
+	lines := tableLines(data)
+	at := func(table string, n int, err error) error {
+		if list := lines[table]; n < len(list) {
+			return fmt.Errorf("%s:%d: %w", name, list[n], err)
+		}
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	// One table more each time, so that the error is of the line that brought it.
+	for n := range w.Limits {
+		l := &w.Limits[n]
+		l.Own, l.Source = true, cmp.Or(l.Source, "the workshop's own")
+		if slices.ContainsFunc(w.Limits[:n], func(o Limit) bool { return o.Key == l.Key }) {
+			return nil, at("limit", n, fmt.Errorf("tolerance %q twice", l.Key))
+		}
+		if err := everyPlan(&Workshop{Limits: w.Limits[:n+1]}); err != nil {
+			return nil, at("limit", n, err)
+		}
+	}
+	for n := range w.Steps {
+		s := &w.Steps[n]
+		s.Own, s.Source = true, cmp.Or(s.Source, "the workshop's own")
+		if slices.ContainsFunc(w.Steps[:n], func(o Step) bool { return o.Key == s.Key }) {
+			return nil, at("step", n, fmt.Errorf("step %q twice", s.Key))
+		}
+		if err := checkOwn(s, w.Steps, w.Limits); err != nil {
+			return nil, at("step", n, err)
+		}
+	}
+	// Steps may name each other, so circles are looked for in all of them.
+	if err := everyPlan(&w); err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return &w, nil
+}
+
+// checkOwn is what can be said of one step alone.
+func checkOwn(s *Step, all []Step, limits []Limit) error {
+	if _, err := withOwn(nil, []Step{{Key: s.Key}}); err != nil {
+		return err
+	}
+	keys := builtinStems()
+	for _, o := range all {
+		keys = append(keys, o.Key)
+	}
+	for _, needs := range [][]Need{s.After, s.Before, s.Again} {
+		if _, err := resolve(s.Key, needs, keys); err != nil {
+			return err
+		}
+	}
+	p := &Plan{Limits: limitsOf(&Set{Class: Grade1})}
+	p.Limits = append(p.Limits, limits...)
+	return p.checkSteps([]Step{*s})
+}
+
+// everyPlan tries what is the user's own on sets that between them have every
+// built-in step.
+func everyPlan(w *Workshop) error {
+	var errs error
+	for _, guns := range []Guns{InLine, Delta} {
+		set := &Set{Tube: ShadowMask, Guns: guns, Class: Grade1, Raster: "480i"}
+		for _, wire := range Wires() {
+			set.Inputs = append(set.Inputs, Input{wire, wire})
+		}
+		for _, s := range w.Steps {
+			if s.Input != "" && !slices.Contains(set.Inputs, Input{s.Input, s.Input}) {
+				set.Inputs = append(set.Inputs, Input{s.Input, "rgb"})
+			}
+		}
+		if _, err := NewPlan(set, w, nil); err != nil && errs == nil {
+			errs = err
+		}
+	}
+	return errs
+}
+
+// tomlError says line, column and reason, and near names of unknown keys.
+func tomlError(err error, name string) error {
+	var strict *toml.StrictMissingError
+	if errors.As(err, &strict) && len(strict.Errors) > 0 {
+		e := &strict.Errors[0]
+		row, column := e.Position()
+		key := e.Key()
+		last := key[len(key)-1]
+		names := tomlNames(key[:len(key)-1])
+		hint := near(last, names)
+		if hint == "" && len(names) > 0 {
+			hint = "; it can be " + strings.Join(names, ", ")
+		}
+		return fmt.Errorf("%s:%d:%d: unknown key %q%s", name, row, column, strings.Join(key, "."), hint)
+	}
+	var d *toml.DecodeError
+	if errors.As(err, &d) {
+		row, column := d.Position()
+		return fmt.Errorf("%s:%d:%d: %s", name, row, column, strings.TrimPrefix(d.Error(), "toml: "))
+	}
+	return fmt.Errorf("%s: %s", name, strings.TrimPrefix(err.Error(), "toml: "))
+}
+
+// tomlNames lists the keys that a table of the file can have, by the names of
+// the tables around it.
+func tomlNames(tables []string) (names []string) {
+	t := reflect.TypeFor[Workshop]()
+	for _, key := range tables {
+		for i := range t.NumField() {
+			if f := t.Field(i); f.Tag.Get("toml") == key && f.Type.Kind() == reflect.Slice && f.Type.Elem().Kind() == reflect.Struct {
+				t = f.Type.Elem()
+				break
+			}
+		}
+	}
+	for i := range t.NumField() {
+		if n := t.Field(i).Tag.Get("toml"); n != "" && n != "-" {
+			names = append(names, n)
+		}
+	}
+	return names
+}
+
+// tableLines returns the lines of the tables of a text that is known to be good,
+// by their name.
+func tableLines(data []byte) map[string][]int {
+	lines := make(map[string][]int)
+	p := &unstable.Parser{}
+	p.Reset(data)
+	for p.NextExpression() {
+		e := p.Expression()
+		if e.Kind != unstable.ArrayTable {
+			continue
+		}
+		it := e.Key()
+		if it.Next() && it.IsLast() {
+			n := it.Node()
+			lines[string(n.Data)] = append(lines[string(n.Data)], 1+bytes.Count(data[:n.Raw.Offset], []byte("\n")))
+		}
+	}
+	return lines
+}
