@@ -126,7 +126,7 @@ func fitsPlan(set *Set) error {
 			return err
 		}
 	}
-	if _, ok := scanOf(set.Raster); !ok {
+	if _, ok := scanOf(cmp.Or(set.Scan, set.Raster)); !ok {
 		return fmt.Errorf("no plan for this set: its raster is %q, which is neither one of 525 lines (480, 486, 240) nor of 625 (576, 288); `backporch list rasters` names them: `backporch job set` changes it", set.Raster)
 	}
 	return nil

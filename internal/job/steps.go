@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -92,7 +93,7 @@ func scanOf(raster string) (s scan, ok bool) {
 // What must come before what is said by their needs alone; that every step but
 // the proof of the source needs the set warm is added here.
 func catalogue(set *Set) []Step {
-	sc, _ := scanOf(set.Raster)
+	sc, _ := scanOf(cmp.Or(set.Scan, set.Raster))
 	b := &bench{set, sc}
 	all := slices.Concat(b.startSteps(), b.neckSteps(), b.geometrySteps(), b.sharpSteps(), b.levelSteps(), b.balanceSteps(), b.inputSteps(), b.detailSteps(), b.loadSteps())
 	all = append(all, b.recheck(all))
