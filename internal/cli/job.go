@@ -63,5 +63,7 @@ func jobCommands(s *Streams) []*cobra.Command {
 		newJobSet(s),
 		newJobLimit(s),
 		newJobStep(s),
+		newJobWorkshop(s),
+		newJobSchema(s),
 	}
 }

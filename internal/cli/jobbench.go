@@ -21,9 +21,6 @@ const (
 	jobVariable   = "BACKPORCH_JOB"
 )
 
-// workshopFile has the steps and tolerances of a workshop, in its folder.
-const workshopFile = "workshop.toml"
-
 // jobFlags say which job, in which folder. They mean the same with every
 // command that works on one.
 type jobFlags struct {
@@ -188,7 +185,7 @@ func (w *jobWork) stand() (err error) {
 
 // readWorkshop reads the workshop's own file; nil where there is none.
 func readWorkshop(b *job.Bench) (*job.Workshop, error) {
-	path := filepath.Join(b.Dir, workshopFile)
+	path := filepath.Join(b.Dir, job.WorkshopFile)
 	data, err := os.ReadFile(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

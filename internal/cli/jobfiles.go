@@ -90,3 +90,34 @@ func (o *jobStepOptions) run(ctx context.Context) error {
 	}
 	return o.print(o.Streams, c.record(&o.tableFlags, fmt.Sprintf("own step %s: %s", step.Key, step.Title)))
 }
+
+// newJobWorkshop returns the command that prints a workshop file to begin with.
+func newJobWorkshop(s *Streams) *cobra.Command {
+	return &cobra.Command{
+		Use:   "workshop-file",
+		Short: "Print a file for steps and tolerances of the workshop's own",
+		Long: `Print a file, with comments, for steps and tolerances of the workshop's own. As
+` + job.WorkshopFile + ` in the workshop folder it is part of the plan of every job there.`,
+		Example: "  backporch job workshop-file > " + job.WorkshopFile,
+		Args:    exactly(0, ""),
+		RunE: func(*cobra.Command, []string) error {
+			_, err := fmt.Fprint(s.Out, job.Template())
+			return err
+		},
+	}
+}
+
+// newJobSchema returns the command that documents the file of a job.
+func newJobSchema(s *Streams) *cobra.Command {
+	return &cobra.Command{
+		Use:     "schema",
+		Short:   "Say what stands in the file of a job, key by key",
+		Long:    "Say what stands in the file of a job (" + job.Schema + "), key by key with units, for programs that read it.",
+		Example: "  backporch job schema",
+		Args:    exactly(0, ""),
+		RunE: func(*cobra.Command, []string) error {
+			_, err := fmt.Fprint(s.Out, job.SchemaText())
+			return err
+		},
+	}
+}
