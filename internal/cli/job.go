@@ -58,6 +58,7 @@ func jobCommands(s *Streams) []*cobra.Command {
 		newJobList(s),
 		newJobShow(s, nil),
 		newJobNext(s, nil),
+		newJobMeasure(s, nil),
 		newJobDone(s, nil),
 		newJobNote(s),
 		newJobSet(s),

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"backporch/internal/geometry"
 	"backporch/internal/job"
 	"backporch/pattern"
 )
@@ -25,7 +26,7 @@ type readingKind struct {
 
 // kindOf is the kind of a measurement, or nil for those without typed readings.
 func kindOf(w job.What) *readingKind {
-	zones := zoneNames()
+	zones := geometry.ZoneNames()
 	switch w {
 	case job.WhatGray:
 		return &readingKind{Light: true, Spelling: `"LEVEL:x y Y", level in per cent of the signal`,
@@ -76,11 +77,6 @@ func kindOf(w job.What) *readingKind {
 	return nil
 }
 
-// zoneNames are the nine places of a screen.
-func zoneNames() []string {
-	return []string{"center", "top", "bottom", "left", "right", "top-left", "top-right", "bottom-left", "bottom-right"}
-}
-
 // gradeWords are the grades of the impairment scale of ITU-R BT.500 (memory).
 const gradeWords = "5 imperceptible, 4 perceptible, 3 slightly annoying, 2 annoying, 1 very annoying"
 
@@ -126,12 +122,12 @@ func zoneOf(of string, more []string, what string) (zone, word string, err error
 	words := strings.Fields(strings.ReplaceAll(of, ",", " "))
 	if len(words) == 0 || len(words) > 2 || (len(words) == 2) != (more != nil) {
 		if more == nil {
-			return "", "", fmt.Errorf("it is not a zone alone; use one of %s", strings.Join(zoneNames(), ", "))
+			return "", "", fmt.Errorf("it is not a zone alone; use one of %s", strings.Join(geometry.ZoneNames(), ", "))
 		}
-		return "", "", fmt.Errorf("it is not a zone and a %s; write them as %s %s", what, zoneNames()[0], more[0])
+		return "", "", fmt.Errorf("it is not a zone and a %s; write them as %s %s", what, geometry.ZoneNames()[0], more[0])
 	}
-	if !slices.Contains(zoneNames(), words[0]) {
-		return "", "", fmt.Errorf("%q is no zone%s; use one of %s", words[0], pattern.Suggest(words[0], zoneNames()), strings.Join(zoneNames(), ", "))
+	if !slices.Contains(geometry.ZoneNames(), words[0]) {
+		return "", "", fmt.Errorf("%q is no zone%s; use one of %s", words[0], pattern.Suggest(words[0], geometry.ZoneNames()), strings.Join(geometry.ZoneNames(), ", "))
 	}
 	if more == nil {
 		return words[0], "", nil
