@@ -29,6 +29,7 @@ func schemaWords() map[string]string {
 		"Set.diagonal_mm":            "of the visible screen, mm; left out if not known",
 		"Set.aspect":                 "4:3, 16:9",
 		"Set.inputs":                 "the inputs that are used, in the order given",
+		"Set.scan":                   "480i, 240p, 576i or 288p, where the raster is a device's own and its name does not say it",
 		"Set.raster":                 "as backporch list rasters has it",
 		"Set.device":                 "what plays: as backporch list devices has it, or a profile's path",
 		"Set.setup":                  "black that the set is switched to: 0, 7.5 (IRE), as-player",
