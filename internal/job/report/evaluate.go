@@ -1,6 +1,8 @@
 package report
 
 import (
+	"fmt"
+
 	"backporch/internal/blueonly"
 	"backporch/internal/geometry"
 	"backporch/internal/job"
@@ -16,11 +18,16 @@ type Judged struct {
 	Unit     string
 	Decimals int // that are worth printing
 	Value    float64
-	Text     string  // instead of Value, where a finding is words
-	Sigma    float64 // one standard deviation; 0: not known
-	Min, Max *float64
-	Out      bool   // beyond Min or Max
-	Source   string // of the tolerance
+	Text     string // instead of Value, where a finding is words
+	// Sigma is one standard deviation of the value when it is read again with the
+	// same instrument, Across the same between two instruments of a kind; 0: not
+	// known. Basis says where they are from.
+	Sigma, Across float64
+	Basis         string
+	Min, Max      *float64
+	Out           bool   // beyond Min or Max
+	Source        string // of the tolerance
+	Minor         bool   // stands among further figures, not before and after
 }
 
 // A Result is what one measurement says.
@@ -31,21 +38,13 @@ type Result struct {
 	Words  []string       // what the readings point to, sentences
 	Tables []*table.Table // figures of steps, zones and terms
 
-	Gray        *meter.Steps     // of gray
-	Fit         *geometry.Fit    // of geometry
-	Chroma      *blueonly.Result // of chroma
-	Guns        *Guns            // of guns
-	Convergence []Misconvergence // of convergence
-	Zones       []Zone           // of uniformity
-}
-
-// Guns is the light of the three guns' fields.
-type Guns struct{ Light [3]float64 }
-
-// Misconvergence is how far a gun lies from the green one at a zone, mm.
-type Misconvergence struct {
-	Zone, Gun         string
-	Right, Down, Away float64
+	Gray      *meter.Steps      // of gray
+	Fit       *geometry.Fit     // of geometry
+	Chroma    *blueonly.Result  // of chroma by meter
+	Guns      *GunLight         // of guns
+	Offsets   []geometry.Offset // of convergence
+	PictureMM float64           // height of the picture on the glass, of geometry and convergence; 0: not known
+	Zones     []Zone            // of uniformity
 }
 
 // A Zone is the light of one place of the screen.
@@ -57,7 +56,68 @@ type Zone struct {
 
 // Evaluate says what the readings of one measurement mean and holds them to the
 // tolerances. The error names what is missing or cannot be.
-func Evaluate(m *job.Measurement, g *Given) (*Result, error) { return &Result{M: m}, nil }
+func Evaluate(m *job.Measurement, g *Given) (*Result, error) {
+	r := &Result{M: m}
+	var err error
+	switch m.What {
+	case job.WhatGray:
+		err = r.gray(g)
+	case job.WhatGuns:
+		err = r.guns(g)
+	case job.WhatUniformity:
+		err = r.uniformity(g)
+	case job.WhatGeometry:
+		err = r.geometry(g)
+	case job.WhatConvergence:
+		err = r.convergence(g)
+	case job.WhatPurity:
+		err = r.grades(g, job.LimitPurityGrade, "Purity")
+	case job.WhatFocus:
+		err = r.grades(g, job.LimitFocusGrade, "Focus")
+	case job.WhatChroma:
+		err = r.chroma(g)
+	case job.WhatRegulation:
+		err = r.regulation(g)
+	case job.WhatSource:
+		err = r.source()
+	default:
+		err = fmt.Errorf("there is no kind of measurement %q; use one of %s", m.What, whats())
+	}
+	if err != nil {
+		return nil, err
+	}
+	return r, nil
+}
+
+func whats() (list string) {
+	for i, w := range job.Whats() {
+		if i > 0 {
+			list += ", "
+		}
+		list += string(w)
+	}
+	return list
+}
+
+// hold appends a finding and holds it to the tolerance that it names. A value
+// that is not finite was not found and is left out.
+func (r *Result) hold(g *Given, j Judged) {
+	if j.Text == "" && !finite(j.Value) {
+		return
+	}
+	if l := g.limit(j.Limit); l != nil {
+		j.Min, j.Max, j.Source = l.Min, l.Max, l.Source
+		// What is printed is judged: a value that rounds to the bound is within.
+		v := rounded(j.Value, j.Decimals)
+		j.Out = l.Min != nil && v < *l.Min || l.Max != nil && v > *l.Max
+	}
+	r.Judged = append(r.Judged, j)
+}
+
+// say appends sentences.
+func (r *Result) say(format string, args ...any) {
+	r.Words = append(r.Words, fmt.Sprintf(format, args...))
+}
 
 // Out reports whether a value is out of tolerance.
 func (r *Result) Out() bool {
@@ -69,10 +129,71 @@ func (r *Result) Out() bool {
 	return false
 }
 
-// Record is the result for printing at once.
-func (r *Result) Record() *table.Record { return &table.Record{Name: "reading"} }
+// find is the finding of that key, or nil.
+func (r *Result) find(key string) *Judged {
+	if r == nil {
+		return nil
+	}
+	for i := range r.Judged {
+		if r.Judged[i].Key == key {
+			return &r.Judged[i]
+		}
+	}
+	return nil
+}
 
 // Collect evaluates the last measurements of every kind at a stage ("" for the
 // last at any), chroma of each input, in order of work. A measurement that
 // cannot be evaluated is in bad, and the others are evaluated all the same.
-func Collect(j *job.Job, g *Given, stage job.Stage) (all []*Result, bad []error) { return nil, nil }
+func Collect(j *job.Job, g *Given, stage job.Stage) (all []*Result, bad []error) {
+	for _, w := range job.Whats() {
+		for _, input := range inputsOf(j, w) {
+			e, ok := j.Latest(w, stage, input)
+			if !ok || e.Measure == nil {
+				continue
+			}
+			with := *g
+			if with.Guns == nil {
+				with.Guns = gunsOf(j, stage)
+			}
+			r, err := Evaluate(e.Measure, &with)
+			if err != nil {
+				bad = append(bad, fmt.Errorf("entry %d, %s: %w", e.ID, w, err))
+				continue
+			}
+			r.Entry = e
+			all = append(all, r)
+		}
+	}
+	return all, bad
+}
+
+// gunsOf is the last complete reading of the fields, of that stage if there is
+// one: phosphors hardly change.
+func gunsOf(j *job.Job, stage job.Stage) *job.Measurement {
+	for _, st := range []job.Stage{stage, ""} {
+		if e, ok := j.Latest(job.WhatGuns, st, ""); ok && complete(e.Measure) {
+			return e.Measure
+		}
+	}
+	return nil
+}
+
+// complete reports whether a reading has all three fields.
+func complete(m *job.Measurement) bool { return (&Given{Guns: m}).measured() != nil }
+
+// inputsOf lists the inputs for which a kind was read, in order; of all kinds
+// but chroma the last reading counts whatever the input.
+func inputsOf(j *job.Job, w job.What) []string {
+	if w != job.WhatChroma {
+		return []string{""}
+	}
+	var list []string
+	for _, e := range j.Counting() {
+		if e.Measure == nil || e.Measure.What != w || contains(list, e.Measure.Input) {
+			continue
+		}
+		list = append(list, e.Measure.Input)
+	}
+	return list
+}

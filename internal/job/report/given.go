@@ -1,6 +1,13 @@
 package report
 
-import "backporch/internal/job"
+import (
+	"errors"
+	"fmt"
+
+	"backporch/colorimetry"
+	"backporch/internal/job"
+	"backporch/internal/meter"
+)
 
 // Given is what the readings of a set are held against.
 type Given struct {
@@ -18,4 +25,93 @@ type Given struct {
 	Picture float64 // width of the whole picture in picture heights
 	Lines   int     // lines of the picture, both fields, for line widths; 0: not known
 	System  string  // "525" or "625"
+}
+
+// limit is the tolerance of that key, or nil.
+func (g *Given) limit(key string) *job.Limit {
+	if g.Plan == nil || key == "" {
+		return nil
+	}
+	for i := range g.Plan.Limits {
+		if g.Plan.Limits[i].Key == key {
+			return &g.Plan.Limits[i]
+		}
+	}
+	return nil
+}
+
+// most is the upper bound of the tolerance of that key, or nil.
+func (g *Given) most(key string) *float64 {
+	if l := g.limit(key); l != nil {
+		return l.Max
+	}
+	return nil
+}
+
+// options are what light is held against.
+func (g *Given) options() (o meter.Options, err error) {
+	if g.Set == nil {
+		return o, errors.New("there is no description of the set: give one with job set")
+	}
+	if o.Target, err = colorimetry.ParseWhite(g.Set.White); err != nil {
+		return o, fmt.Errorf("target white of the set: %w", err)
+	}
+	if o.Primaries, err = colorimetry.ParsePrimaries(g.Set.Primaries); err != nil {
+		return o, fmt.Errorf("primaries of the set: %w", err)
+	}
+	if err := o.Primaries.CanMake(o.Target); err != nil {
+		return o, err
+	}
+	o.Measured = g.measured()
+	return o, nil
+}
+
+// measured is the light of the three fields less the black that was read with
+// them, or nil where one is missing.
+func (g *Given) measured() *[3]colorimetry.XYZ {
+	if g.Guns == nil {
+		return nil
+	}
+	var guns [3]colorimetry.XYZ
+	var black colorimetry.XYZ
+	seen := 0
+	for _, l := range g.Guns.Light {
+		x := colorimetry.XYZ{X: l.X, Y: l.Y, Z: l.Z}
+		switch l.Name {
+		case "red":
+			guns[0], seen = x, seen|1
+		case "green":
+			guns[1], seen = x, seen|2
+		case "blue":
+			guns[2], seen = x, seen|4
+		case "black":
+			black = x
+		}
+	}
+	if seen != 7 {
+		return nil
+	}
+	for i := range guns {
+		guns[i].X, guns[i].Y, guns[i].Z = guns[i].X-black.X, guns[i].Y-black.Y, guns[i].Z-black.Z
+	}
+	return &guns
+}
+
+// samples are readings as the meter's package takes them.
+func samples(light []job.Light) (list []meter.Sample) {
+	for _, l := range light {
+		list = append(list, meter.Sample{Level: l.Level / 100, Name: l.Name, XYZ: colorimetry.XYZ{X: l.X, Y: l.Y, Z: l.Z}, Given: l.Given})
+	}
+	return list
+}
+
+// aspect is the width of the picture in heights, for drawings.
+func (g *Given) aspect() float64 {
+	switch {
+	case g.Picture > 0.5 && g.Picture < 3:
+		return g.Picture
+	case g.Set != nil && g.Set.Aspect == "16:9":
+		return 16. / 9
+	}
+	return 4. / 3
 }

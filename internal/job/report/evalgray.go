@@ -1,0 +1,153 @@
+package report
+
+import (
+	"math"
+
+	"backporch/internal/job"
+	"backporch/internal/meter"
+	"backporch/internal/table"
+)
+
+// How well light is read. A colorimeter repeats itself to 0.3 % and 0.0005 u'v'
+// on a steady patch; two of a kind agree to some 2 % and 0.002 u'v' (both
+// common practice).
+const (
+	lightRepeat, lightAcross = 0.003, 0.02
+	colorRepeat, colorAcross = 0.0005, 0.002
+	lightBasis               = "assumed: a meter repeats to 0.3 % and 0.0005 u'v' (common practice)"
+)
+
+// ofLight is a finding in proportion to light.
+func ofLight(j Judged) Judged {
+	j.Sigma, j.Across, j.Basis = lightRepeat*math.Abs(j.Value), lightAcross*math.Abs(j.Value), lightBasis
+	return j
+}
+
+// ofColor is a finding in so many times u'v'.
+func ofColor(j Judged, perUV float64) Judged {
+	j.Sigma, j.Across, j.Basis = colorRepeat*perUV, colorAcross*perUV, lightBasis
+	return j
+}
+
+// gray is gray steps: white, black, gamma, tracking.
+func (r *Result) gray(g *Given) error {
+	o, err := g.options()
+	if err != nil {
+		return err
+	}
+	s, err := meter.Analyze(samples(r.M.Light), o)
+	if err != nil {
+		return err
+	}
+	r.Gray = s
+	w := s.White
+	r.hold(g, ofLight(Judged{Key: "white-luminance", Limit: job.LimitWhiteLuminance, Name: "White, luminance", Unit: "cd/m2", Decimals: 1, Value: w.XYZ.Y}))
+	r.hold(g, ofColor(Judged{Key: "white-point", Limit: job.LimitWhitePoint, Name: "White, distance from " + o.Target.Name, Unit: "du*v*", Decimals: 2, Value: w.Off}, perUV))
+	r.hold(g, ofColor(Judged{Key: "white-x", Name: "White, x", Decimals: 4, Value: w.XY.X}, 1))
+	r.hold(g, ofColor(Judged{Key: "white-y", Name: "White, y", Decimals: 4, Value: w.XY.Y}, 1))
+	r.hold(g, ofColor(Judged{Key: "white-u", Minor: true, Name: "White, u'", Decimals: 4, Value: w.UV.U}, math.Sqrt2/2))
+	r.hold(g, ofColor(Judged{Key: "white-v", Minor: true, Name: "White, v'", Decimals: 4, Value: w.UV.V}, math.Sqrt2/2))
+	if w.HasCCT {
+		r.hold(g, Judged{Key: "white-temperature", Name: "White, color temperature", Unit: "K", Value: w.CCT.Kelvin,
+			Sigma: kelvinPerUV(w.CCT.Kelvin) * colorRepeat, Across: kelvinPerUV(w.CCT.Kelvin) * colorAcross, Basis: lightBasis})
+		r.hold(g, ofColor(Judged{Key: "white-mpcd", Name: "White, above the black-body locus", Unit: "MPCD, CIE 1960", Decimals: 1, Value: w.CCT.MPCD()}, 1/0.0004))
+	}
+	r.hold(g, ofColor(Judged{Key: "gray-tracking", Limit: job.LimitGrayTracking, Name: "Gray tracking, worst step", Unit: "du*v*", Decimals: 2, Value: s.WorstTrack}, 0.7*perUV))
+	if s.BlackKnown {
+		r.hold(g, ofLight(Judged{Key: "black", Limit: job.LimitBlack, Name: "Black", Unit: "cd/m2", Decimals: 3, Value: s.Black}))
+		if s.Contrast > 0 {
+			r.hold(g, ofLight(Judged{Key: "contrast", Limit: job.LimitContrast, Name: "Contrast", Unit: ":1", Value: s.Contrast}))
+		}
+	} else {
+		r.say("Black was not read: contrast is not known.")
+	}
+	if s.Gamma.OK {
+		sigma := max(s.Gamma.Sigma, 0.003)
+		r.hold(g, Judged{Key: "gamma", Limit: job.LimitGamma, Name: "Gamma, 10 to 90 % of the signal", Decimals: 2, Value: s.Gamma.Value,
+			Sigma: sigma, Across: sigma, Basis: "from the scatter of the steps"})
+		for i, gun := range gunNames() {
+			if s.GunGamma[i].OK {
+				sigma := max(s.GunGamma[i].Sigma, 0.005)
+				r.hold(g, Judged{Key: "gamma-" + gun, Minor: true, Name: "Gamma of the " + gun + " gun", Decimals: 2, Value: s.GunGamma[i].Value,
+					Sigma: sigma, Across: sigma, Basis: "from the scatter of the steps"})
+			}
+		}
+	} else {
+		r.say("There are too few steps from 10 to 90 % of the signal for a gamma.")
+	}
+	if s.BT1886.OK {
+		r.hold(g, Judged{Key: "gamma-bt1886", Minor: true, Name: "Gamma by ITU-R BT.1886 with its black", Decimals: 2, Value: s.BT1886.Gamma})
+	}
+	r.Tables = append(r.Tables, grayTable(s))
+	r.grayWords(g, s)
+	return nil
+}
+
+// kelvinPerUV is about how many kelvin a step along the daylight locus is: from
+// D65 (.3127 .3290) to D75 (.29903 .31488), 20.5 mired, are 0.0107 u'v'
+// (computed).
+func kelvinPerUV(kelvin float64) float64 { return kelvin * kelvin / 1e6 / 0.00052 }
+
+func gunNames() []string { return []string{"red", "green", "blue"} }
+
+// grayWords say which way the guns are off, for the hand on the control.
+func (r *Result) grayWords(g *Given, s *meter.Steps) {
+	steps := judgedSteps(s)
+	if len(steps) == 0 {
+		r.say("No step gave 1 cd/m2 or more: nothing can be said of color.")
+		return
+	}
+	low, high := steps[0], steps[len(steps)-1]
+	for _, st := range []struct {
+		step meter.Step
+		what string
+	}{{high, "drives"}, {low, "cutoffs"}} {
+		if st.step.Level == high.Level && st.what == "cutoffs" {
+			continue
+		}
+		n := st.step.Guns
+		if !(n[1] > 0) {
+			continue
+		}
+		red, blue := 100*(n[0]/n[1]-1), 100*(n[2]/n[1]-1)
+		if math.Max(math.Abs(red), math.Abs(blue)) < 1 {
+			continue
+		}
+		r.say("At %.4g %% the red gun gives %s and the blue gun %s against the green one: look to the %s.",
+			100*st.step.Level, moreOrLess(red), moreOrLess(blue), st.what)
+	}
+}
+
+func moreOrLess(percent float64) string {
+	switch {
+	case percent >= 0.5:
+		return trimmed(percent, 0) + " % more light"
+	case percent <= -0.5:
+		return trimmed(-percent, 0) + " % less light"
+	}
+	return "the same light"
+}
+
+// grayTable is the steps.
+func grayTable(s *meter.Steps) *table.Table {
+	t := &table.Table{Name: "steps", Title: "Gray steps", Columns: []table.Column{
+		{Name: "Signal", Unit: "%", Decimals: 1}, {Name: "Y", Unit: "cd/m2", Decimals: 3}, {Name: "x", Decimals: 4}, {Name: "y", Key: "small_y", Decimals: 4},
+		{Name: "CCT", Unit: "K", Decimals: 0}, {Name: "MPCD", Decimals: 1},
+		{Name: "From target", Unit: "du*v*", Key: "from_target_du_v", Decimals: 2}, {Name: "CIEDE2000", Decimals: 2},
+		{Name: "From own white", Unit: "du*v*", Key: "from_own_white_du_v", Decimals: 2},
+		{Name: "R/G", Unit: "%", Decimals: 1}, {Name: "B/G", Unit: "%", Decimals: 1}}}
+	for _, st := range s.Steps {
+		row := []any{100 * st.Level, st.XYZ.Y, st.XY.X, st.XY.Y, nil, nil, nil, nil, nil, nil, nil}
+		if st.Judged {
+			if st.HasCCT {
+				row[4], row[5] = st.CCT.Kelvin, st.CCT.MPCD()
+			}
+			row[6], row[7], row[8] = st.Off, st.DE00, st.Track
+			if st.Guns[1] > 0 {
+				row[9], row[10] = 100*st.Guns[0]/st.Guns[1], 100*st.Guns[2]/st.Guns[1]
+			}
+		}
+		t.Add(row...)
+	}
+	return t
+}

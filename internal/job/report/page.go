@@ -1,0 +1,131 @@
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"encoding/csv"
+	"html/template"
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"backporch/internal/table"
+)
+
+//go:embed page.css
+var pageStyle string
+
+//go:embed parts.html
+var pageParts string
+
+// frame is what every page has around it.
+type frame struct {
+	Title    string
+	Style    template.CSS
+	Invented string
+	Notes    []string
+	Program  string
+	Printed  string
+}
+
+func newFrame(title, program string, now time.Time) frame {
+	f := frame{Title: title, Style: template.CSS(pageStyle), Program: or(program, "backporch")}
+	if !now.IsZero() {
+		f.Printed = minute(now)
+	}
+	return f
+}
+
+// execute writes a page whose template stands in text.
+func execute(w io.Writer, text string, data any) error {
+	t, err := template.New("page").Parse(pageParts)
+	if err != nil {
+		return err
+	}
+	if _, err := t.Parse(text); err != nil {
+		return err
+	}
+	var b bytes.Buffer // a page that fails halfway is not written
+	if err := t.Execute(&b, data); err != nil {
+		return err
+	}
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// A grid is a table of a page.
+type grid struct {
+	Title string
+	Heads []cell
+	Rows  []gridRow
+	Notes []string
+}
+
+// A gridRow is cells, or a heading over the rows that follow.
+type gridRow struct {
+	Part  string
+	Out   bool
+	Cells []cell
+}
+
+type cell struct {
+	Text   string
+	Number bool
+}
+
+func newGrid(title string, heads ...string) grid {
+	g := grid{Title: title}
+	for _, h := range heads {
+		g.Heads = append(g.Heads, cell{Text: strings.TrimPrefix(h, "#"), Number: strings.HasPrefix(h, "#")})
+	}
+	return g
+}
+
+// add appends a row; it panics if the number of cells is not that of the heads.
+func (g *grid) add(out bool, texts ...string) {
+	if len(texts) != len(g.Heads) {
+		panic("report: a row of another number of cells than heads")
+	}
+	row := gridRow{Out: out}
+	for i, t := range texts {
+		row.Cells = append(row.Cells, cell{t, g.Heads[i].Number})
+	}
+	g.Rows = append(g.Rows, row)
+}
+
+// gridOf is a table as the page has it; the digits are those of its CSV.
+func gridOf(t *table.Table) (grid, error) {
+	var b bytes.Buffer
+	if err := t.Write(&b, table.CSV, 0); err != nil {
+		return grid{}, err
+	}
+	rows, err := csv.NewReader(&b).ReadAll()
+	if err != nil {
+		return grid{}, err
+	}
+	g := newGrid(t.Title)
+	g.Notes = t.Notes
+	for i, h := range rows[0] {
+		g.Heads = append(g.Heads, cell{h, numbersIn(rows[1:], i)})
+	}
+	for _, r := range rows[1:] {
+		g.add(false, r...)
+	}
+	return g, nil
+}
+
+// numbersIn reports whether a column has figures alone, and one at least.
+func numbersIn(rows [][]string, i int) bool {
+	n := 0
+	for _, r := range rows {
+		if r[i] == "" {
+			continue
+		}
+		if _, err := strconv.ParseFloat(r[i], 64); err != nil {
+			return false
+		}
+		n++
+	}
+	return n > 0
+}

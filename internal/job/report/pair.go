@@ -1,0 +1,239 @@
+package report
+
+import (
+	"backporch/internal/job"
+	"backporch/internal/table"
+)
+
+// A pair is one kind of measurement at two states; either may be missing.
+type pair struct {
+	what  job.What
+	input string
+	r     [2]*Result
+}
+
+// title of a pair, with its input.
+func (p *pair) title() string {
+	for _, r := range p.r {
+		if r != nil {
+			return r.title()
+		}
+	}
+	return whatTitle(p.what)
+}
+
+// pairs are in order of work.
+type pairs []pair
+
+// pairUp lays the results of two states side by side.
+func pairUp(first, second []*Result) (list pairs) {
+	for _, w := range job.Whats() {
+		for i, side := range [][]*Result{first, second} {
+			for _, r := range side {
+				if r.M.What != w {
+					continue
+				}
+				p := list.find(w, chromaInput(r.M))
+				if p == nil {
+					list = append(list, pair{what: w, input: chromaInput(r.M)})
+					p = &list[len(list)-1]
+				}
+				p.r[i] = r
+			}
+		}
+	}
+	return list
+}
+
+// chromaInput is the input that tells measurements of a kind apart: chroma is
+// of each input, the rest of the set.
+func chromaInput(m *job.Measurement) string {
+	if m.What == job.WhatChroma {
+		return m.Input
+	}
+	return ""
+}
+
+func (l pairs) find(w job.What, input string) *pair {
+	for i := range l {
+		if l[i].what == w && l[i].input == input {
+			return &l[i]
+		}
+	}
+	return nil
+}
+
+// keys are those of the findings of a pair, in order.
+func (p *pair) keys() (list []string) {
+	for _, r := range p.r {
+		if r == nil {
+			continue
+		}
+		for _, j := range r.Judged {
+			if !contains(list, j.Key) {
+				list = append(list, j.Key)
+			}
+		}
+	}
+	return list
+}
+
+// grid is every finding at both states, beside its tolerance.
+func (l pairs) grid(first, second string) grid {
+	g := newGrid("", "Quantity", "#"+first, "#"+second, "Tolerance", second+": judged")
+	l.rows(&g, false)
+	return g
+}
+
+// minor is the further figures.
+func (l pairs) minor() grid {
+	g := newGrid("Further figures", "Quantity", "#Before", "#After", "Tolerance", "After: judged")
+	l.rows(&g, true)
+	return g
+}
+
+func (l pairs) rows(g *grid, minor bool) {
+	for i := range l {
+		p := &l[i]
+		started := false
+		for _, key := range p.keys() {
+			a, b := p.r[0].find(key), p.r[1].find(key)
+			any := b
+			if any == nil {
+				any = a
+			}
+			if any.Minor != minor {
+				continue
+			}
+			if !started {
+				g.Rows = append(g.Rows, gridRow{Part: p.title() + p.marks()})
+				started = true
+			}
+			verdict := b.verdict()
+			if b == nil {
+				verdict = "not read"
+			}
+			g.add(b != nil && b.Out, any.Name, a.value(), b.value(), bounds(any.Min, any.Max, any.Unit), verdict)
+		}
+	}
+}
+
+// marks say which of the two were made up.
+func (p *pair) marks() string {
+	switch a, b := p.invented(0), p.invented(1); {
+	case a && b, a && p.r[1] == nil, b && p.r[0] == nil:
+		return " [INVENTED readings]"
+	case a:
+		return " [INVENTED readings before]"
+	case b:
+		return " [INVENTED readings after]"
+	}
+	return ""
+}
+
+func (p *pair) invented(i int) bool { return p.r[i] != nil && p.r[i].M.Invented }
+
+// tables are the figures behind the findings, under a title that says when.
+func (l pairs) tables() (list []*table.Table) {
+	for i := range l {
+		for n, when := range []string{"before", "after"} {
+			r := l[i].r[n]
+			if r == nil {
+				continue
+			}
+			for _, t := range r.Tables {
+				if t.Name == "terms" { // they stand among the further figures
+					continue
+				}
+				titled := *t
+				titled.Title = or(t.Title, r.title()) + ", " + when
+				if r.M.Input != "" && r.M.What == job.WhatChroma {
+					titled.Title += ", " + r.M.Input
+				}
+				if r.M.Invented {
+					titled.Title += " [INVENTED]"
+				}
+				list = append(list, &titled)
+			}
+		}
+	}
+	return list
+}
+
+// figures are the drawings of two states under their names.
+func (l pairs) figures(g *Given, first, second string) (list []figure) {
+	add := func(f figure, ok bool) {
+		if ok {
+			list = append(list, f)
+		}
+	}
+	names := [2]string{first, second}
+	if p := l.find(job.WhatGray, ""); p != nil {
+		var all [2]series
+		for i, name := range names {
+			all[i] = series{name: name}
+			if p.r[i] != nil {
+				all[i].steps = p.r[i].Gray
+			}
+		}
+		if o, err := g.options(); err == nil {
+			add(plotChromaticity(o.Target, g.most(job.LimitWhitePoint), all))
+			add(plotTracking(g.most(job.LimitGrayTracking), all))
+			add(plotGamma(g.limit(job.LimitGamma), all))
+			add(plotGuns(o.Target.Name, all))
+		}
+	}
+	if p := l.find(job.WhatUniformity, ""); p != nil {
+		add(plotZones(g.aspect(), g.limit(job.LimitUniformityLuminance), names, p.r))
+	}
+	if p := l.find(job.WhatGeometry, ""); p != nil {
+		var all [2]shape
+		for i, name := range names {
+			all[i] = shape{name: name}
+			if p.r[i] != nil && p.r[i].Fit != nil {
+				all[i].fit, all[i].height = p.r[i].Fit, p.r[i].Fit.PictureMM
+			}
+		}
+		add(plotArrows(g.aspect(), all))
+	}
+	if p := l.find(job.WhatConvergence, ""); p != nil {
+		var all [2]spread
+		for i, name := range names {
+			all[i] = spread{name: name}
+			if p.r[i] != nil {
+				all[i].offsets = p.r[i].Offsets
+			}
+		}
+		add(plotConvergence(g.aspect(), all))
+	}
+	return list
+}
+
+// limitGrid is the tolerances that findings were held to.
+func limitGrid(g *Given, l pairs) grid {
+	t := newGrid("", "Tolerance", "Range", "Source")
+	if g.Plan == nil {
+		return t
+	}
+	used := map[string]bool{}
+	for i := range l {
+		for _, r := range l[i].r {
+			if r == nil {
+				continue
+			}
+			for _, j := range r.Judged {
+				used[j.Limit] = true
+			}
+		}
+	}
+	for _, limit := range g.Plan.Limits {
+		if used[limit.Key] {
+			source := limit.Source
+			if limit.Own {
+				source = or(source, "the workshop's own")
+			}
+			t.add(false, limit.Name, bounds(limit.Min, limit.Max, limit.Unit), source)
+		}
+	}
+	return t
+}

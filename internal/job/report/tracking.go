@@ -1,0 +1,154 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"backporch/colorimetry"
+	"backporch/internal/meter"
+)
+
+// A series is one set of gray steps under a name; steps nil: none was read.
+type series struct {
+	name  string
+	steps *meter.Steps
+}
+
+// perUV is du*v* of a difference in u'v' at L* = 100 (EBU Tech 3320 v3 clause 5.7:
+// 1300 du'v').
+const perUV = 1300
+
+// plotChromaticity is the places of gray steps on the u'v' diagram around the
+// target, with the circle that white has to lie in.
+func plotChromaticity(target colorimetry.White, limit *float64, all [2]series) (figure, bool) {
+	t := target.UV1976()
+	half := 0.006
+	radius := 0.0
+	if limit != nil {
+		radius = *limit / perUV
+		half = max(half, 1.3*radius)
+	}
+	n := 0
+	for _, s := range all {
+		for _, st := range judgedSteps(s.steps) {
+			half = max(half, 1.12*math.Abs(st.UV.U-t.U), 1.12*math.Abs(st.UV.V-t.V))
+			n++
+		}
+	}
+	if n == 0 {
+		return figure{}, false
+	}
+	// The area between the axes is 1.25 times as wide as high: so is the range.
+	p := newPlot(400, 360, axis{name: "u'", min: t.U - 1.18*half, max: t.U + 1.18*half}, axis{name: "v'", min: t.V - half, max: t.V + half},
+		"Color of gray steps on the u'v' diagram", fmt.Sprintf("Target %s at u' %.4f v' %.4f; %s", target.Name, t.U, t.V, seriesWords(all)))
+	if radius > 0 {
+		p.ellipse(p.px(t.U), p.py(t.V), p.px(t.U+radius)-p.px(t.U), p.py(t.V)-p.py(t.V+radius), style{width: 1, dash: "2 2", ink: "#555", fill: "#eee"})
+	}
+	cross := style{width: 1}
+	p.line(p.px(t.U)-8, p.py(t.V), p.px(t.U)+8, p.py(t.V), cross)
+	p.line(p.px(t.U), p.py(t.V)-8, p.px(t.U), p.py(t.V)+8, cross)
+	k := looks(all[0].name, all[1].name)
+	items := []legendItem{}
+	taken := [][2]float64{}
+	for i, s := range all {
+		var points [][2]float64
+		for _, st := range judgedSteps(s.steps) {
+			points = append(points, [2]float64{st.UV.U, st.UV.V})
+		}
+		if len(points) == 0 {
+			continue
+		}
+		p.curve(points, disc, k[i])
+		items = append(items, legendItem{k[i], disc, s.name})
+		for _, st := range judgedSteps(s.steps) {
+			if x, y := p.px(st.UV.U), p.py(st.UV.V); p.inside(st.UV.U, st.UV.V) && free(taken, x, y) {
+				p.text(x+6, y-5, "start", fmt.Sprintf("%.0f", 100*st.Level))
+				taken = append(taken, [2]float64{x, y})
+			}
+		}
+	}
+	p.legend(p.left, p.legendBaseline, items)
+	c := "Color of each gray step of 1 cd/m2 or more; the number is the signal in per cent, the cross the target " + target.Name + "."
+	if radius > 0 {
+		c += fmt.Sprintf(" Dotted: %.4g du*v* from the target for white.", *limit)
+	}
+	return figure{SVG: p.html(), Caption: c}, true
+}
+
+// free reports whether a label at a place would not hide another.
+func free(taken [][2]float64, x, y float64) bool {
+	for _, q := range taken {
+		if math.Abs(q[0]-x) < 20 && math.Abs(q[1]-y) < 13 {
+			return false
+		}
+	}
+	return true
+}
+
+// plotTracking is the distance of the steps from the set's own white.
+func plotTracking(limit *float64, all [2]series) (figure, bool) {
+	y := axis{name: "du*v* from the set's own white", min: 0, max: 1}
+	if limit != nil {
+		y.widen(1.5 * *limit)
+	}
+	n := 0
+	for _, s := range all {
+		for _, st := range judgedSteps(s.steps) {
+			y.widen(1.1 * st.Track)
+			n++
+		}
+	}
+	if n == 0 {
+		return figure{}, false
+	}
+	p := newPlot(400, 360, axis{name: "Signal, %", min: 0, max: 100}, y, "Gray tracking", seriesWords(all))
+	if limit != nil {
+		p.band(0, *limit)
+	}
+	k := looks(all[0].name, all[1].name)
+	var items []legendItem
+	for i, s := range all {
+		var points [][2]float64
+		for _, st := range judgedSteps(s.steps) {
+			points = append(points, [2]float64{100 * st.Level, st.Track})
+		}
+		if len(points) > 0 {
+			p.curve(points, disc, k[i])
+			items = append(items, legendItem{k[i], disc, s.name})
+		}
+	}
+	p.legend(p.left, p.legendBaseline, items)
+	c := "Gray tracking: how far each step is from the set's own white."
+	if limit != nil {
+		c += fmt.Sprintf(" Shaded: within tolerance, up to %.4g.", *limit)
+	}
+	return figure{SVG: p.html(), Caption: c}, true
+}
+
+// judgedSteps are the steps that are bright enough to have a color to an eye.
+func judgedSteps(s *meter.Steps) (list []meter.Step) {
+	if s == nil {
+		return nil
+	}
+	for _, st := range s.Steps {
+		if st.Judged && finite(st.Level, st.UV.U, st.UV.V, st.Track) {
+			list = append(list, st)
+		}
+	}
+	return list
+}
+
+// seriesWords say in words what the drawing shows.
+func seriesWords(all [2]series) (words string) {
+	for _, s := range all {
+		if s.steps == nil || len(s.steps.Steps) == 0 {
+			continue
+		}
+		if words != "" {
+			words += "; "
+		}
+		words += fmt.Sprintf("%s: %d steps, white at u' %.4f v' %.4f, worst tracking %.2f du*v*",
+			s.name, len(s.steps.Steps), s.steps.White.UV.U, s.steps.White.UV.V, s.steps.WorstTrack)
+	}
+	return words
+}

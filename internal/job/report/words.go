@@ -1,0 +1,159 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"backporch/internal/job"
+)
+
+func contains(list []string, s string) bool { return slices.Contains(list, s) }
+
+// trimmed is a number with that many decimals, without a negative zero.
+func trimmed(v float64, decimals int) string {
+	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	if strings.HasPrefix(s, "-") && strings.Trim(s, "-0.") == "" {
+		return s[1:]
+	}
+	return s
+}
+
+// rounded is the number that is printed.
+func rounded(v float64, decimals int) float64 {
+	f, err := strconv.ParseFloat(trimmed(v, decimals), 64)
+	if err != nil {
+		return v
+	}
+	return f
+}
+
+// value is a finding as it is printed, with its unit.
+func (j *Judged) value() string {
+	if j == nil {
+		return "-"
+	}
+	if j.Text != "" {
+		return j.Text
+	}
+	return withUnit(trimmed(j.Value, j.Decimals), j.Unit)
+}
+
+func withUnit(v, unit string) string {
+	switch {
+	case unit == "" || strings.HasPrefix(unit, ":"):
+		return v + unit
+	}
+	return v + " " + unit
+}
+
+// bounds are a tolerance in words.
+func bounds(min, max *float64, unit string) string {
+	n := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	switch {
+	case min == nil && max == nil:
+		return ""
+	case min == nil:
+		return "up to " + withUnit(n(*max), unit)
+	case max == nil:
+		return "at least " + withUnit(n(*min), unit)
+	case *min == -*max:
+		return "within " + withUnit(n(*max), unit)
+	}
+	return n(*min) + " to " + withUnit(n(*max), unit)
+}
+
+// verdict is what a finding is called beside its tolerance.
+func (j *Judged) verdict() string {
+	switch {
+	case j == nil:
+		return ""
+	case j.Out:
+		return "OUT"
+	case j.Min == nil && j.Max == nil && j.Text == "":
+		return ""
+	}
+	return "within"
+}
+
+// day and minute are times as people read them; the zone is told once.
+func day(t time.Time) string { return t.UTC().Format("2006-01-02") }
+
+func minute(t time.Time) string { return t.UTC().Format("2006-01-02 15:04") }
+
+// whatTitle names a kind of measurement.
+func whatTitle(w job.What) string {
+	switch w {
+	case job.WhatGray:
+		return "Gray steps"
+	case job.WhatGuns:
+		return "Light of the guns"
+	case job.WhatUniformity:
+		return "Uniformity of white"
+	case job.WhatGeometry:
+		return "Geometry"
+	case job.WhatConvergence:
+		return "Convergence"
+	case job.WhatPurity:
+		return "Purity"
+	case job.WhatFocus:
+		return "Focus"
+	case job.WhatChroma:
+		return "Chroma"
+	case job.WhatRegulation:
+		return "Regulation of the high voltage"
+	case job.WhatSource:
+		return "The source"
+	}
+	return string(w)
+}
+
+// title of a result, with its input.
+func (r *Result) title() string {
+	t := whatTitle(r.M.What)
+	if r.M.Input != "" {
+		t += " (" + r.M.Input + ")"
+	}
+	return t
+}
+
+// outcomeWords name how a step ended.
+func outcomeWords(o job.Outcome) string {
+	switch o {
+	case job.OutcomeOK:
+		return "in order"
+	case job.OutcomeOut:
+		return "out of tolerance"
+	case job.OutcomeCannot:
+		return "cannot be done on this set"
+	case job.OutcomeSkip:
+		return "left out"
+	}
+	return string(o)
+}
+
+// plural is "1 reading" or "3 readings".
+func plural(n int, one string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %ss", n, one)
+}
+
+// sentence ends with a period and begins with a capital.
+func sentence(s string) string {
+	s = strings.TrimSpace(s)
+	if s == "" {
+		return ""
+	}
+	if !strings.ContainsAny(s[len(s)-1:], ".!?") {
+		s += "."
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// rms adds deviations that are independent.
+func rms(a, b float64) float64 { return math.Hypot(a, b) }
