@@ -64,6 +64,8 @@ func jobCommands(s *Streams) []*cobra.Command {
 		newJobSet(s),
 		newJobLimit(s),
 		newJobStep(s),
+		newJobCompare(s, nil),
+		newJobSheet(s, nil),
 		newJobWorkshop(s),
 		newJobSchema(s),
 	}

@@ -93,9 +93,8 @@ func newJobMeasure(s *Streams, runF func(context.Context, *jobMeasureOptions) er
 	o.jobFlags.add(cmd)
 	o.lightFlags.add(cmd, f, `"WHAT:FIGURES", such as "20:0.310 0.330 2.1" of gray`)
 	f.StringVar(&o.Eye, "eye", "", `chroma by eye instead of by meter: "blue darker gray, cyan brighter magenta"`)
-	f.StringVar(&o.Check, "check", "", "source: what `backporch check --json` printed, FILE.json")
-	f.Lookup("check").Usage = "source: what \"backporch check --json\" printed, FILE.json"
-	f.StringVar(&o.Screen, "screen", "", "geometry: width and height of the visible screen in mm, such as 400x300 (by the set's size)")
+	f.StringVar(&o.Check, "check", "", "source: what backporch check --json printed, FILE.json")
+	f.StringVar(&o.Screen, "screen", "", "geometry, convergence: width and height of the visible screen in mm, such as 400x300 (by the set's size)")
 	f.StringVar(&o.Stage, "stage", "", "before or after the work (on the way)")
 	f.StringVar(&o.Input, "input", "", "input of the set that was used (the only one)")
 	f.StringVar(&o.Instrument, "instrument", "", "what read it")
@@ -129,7 +128,7 @@ func belonging(flag string) []job.What {
 	case "check":
 		return []job.What{job.WhatSource}
 	case "screen":
-		return []job.What{job.WhatGeometry}
+		return []job.What{job.WhatGeometry, job.WhatConvergence}
 	case "form":
 		return []job.What{job.WhatGray, job.WhatGuns, job.WhatUniformity}
 	case "knobs":

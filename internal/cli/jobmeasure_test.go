@@ -108,13 +108,13 @@ func TestEye(t *testing.T) {
 	require.NoError(t, takeEye(&m, "red equal to gray"))
 
 	for text, want := range map[string]string{
-		"blue darker":            "does not hold two bars against each other",
-		"blue dark gray":         `"dark" is no way for a bar to look`,
-		"blue darkr gray":        "(did you mean darker?)",
-		"navy darker gray":       `"navy" is no bar that is read`,
-		"blue equal blue":        "blue is held against itself",
-		"magenta equal cyan, ":   "does not hold two bars",
-		"blue brighter gray":     "blue and gray: it was read twice",
+		"blue darker":          "does not hold two bars against each other",
+		"blue dark gray":       `"dark" is no way for a bar to look`,
+		"blue darkr gray":      "(did you mean darker?)",
+		"navy darker gray":     `"navy" is no bar that is read`,
+		"blue equal blue":      "blue is held against itself",
+		"magenta equal cyan, ": "does not hold two bars",
+		"blue brighter gray":   "blue and gray: it was read twice",
 	} {
 		m := m
 		assert.ErrorContains(t, takeEye(&m, text), want, text)
@@ -191,7 +191,7 @@ func TestMeasureFlags(t *testing.T) {
 		{[]string{"grey"}, `"grey" is no kind of readings (did you mean gray?)`},
 		{[]string{"gray", "--eye", "x"}, "--eye belongs to chroma, and these are readings of gray"},
 		{[]string{"focus", "--form", "XYZ"}, "--form belongs to gray, guns, uniformity, and these are readings of focus"},
-		{[]string{"gray", "--screen", "1x1"}, "--screen belongs to geometry"},
+		{[]string{"gray", "--screen", "1x1"}, "--screen belongs to geometry, convergence,"},
 		{[]string{"gray", "--stage", "later"}, `--stage: "later" is neither before nor after`},
 		{[]string{"gray", "--read", "1:1 1 1", "--from", "a.csv"}, "--read and --from both bring readings in"},
 		{[]string{"gray", "--columns", "level=L"}, "--columns names columns of a table"},

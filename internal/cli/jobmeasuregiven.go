@@ -15,7 +15,8 @@ import (
 // usualLattice is what rulers are held against where nothing else is named.
 const usualLattice = "crosshatch"
 
-// given is what the readings of a job are held against.
+// given is what the readings of a job are held against. Which reading of the
+// guns belongs to a stage is left to package report.
 func (w *jobWork) given() (*report.Given, error) {
 	set := w.Set()
 	g := &report.Given{Set: set, Plan: w.Plan}
@@ -31,9 +32,6 @@ func (w *jobWork) given() (*report.Given, error) {
 	}
 	if err := nominal(g, spec); err != nil {
 		return nil, fmt.Errorf("job %s: readings of geometry: pattern %s: %w", w.Name, spec, err)
-	}
-	if e, ok := w.Latest(job.WhatGuns, "", ""); ok {
-		g.Guns = e.Measure
 	}
 	// The gamma of the tube itself, where gray steps told it.
 	if e, ok := w.Latest(job.WhatGray, "", ""); ok {

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -14,12 +15,12 @@ import (
 // all readings of a job are of the same.
 func (o *jobMeasureOptions) lattice(m *job.Measurement, w *jobWork) (c pattern.Crossings, err error) {
 	set := w.Set()
-	if o.Screen != "" {
-		if m.Edges, err = parseScreen(o.Screen); err != nil {
-			return c, err
+	if m.Edges == nil {
+		if set.DiagonalMM == 0 {
+			return c, usagef("the size of the visible screen is not known; give its width and height in mm as --screen 400x300, or its diagonal with `backporch job set --size`")
 		}
-	} else if set.DiagonalMM == 0 {
-		return c, usagef("the size of the visible screen is not known; give its width and height in mm as --screen 400x300, or its diagonal with `backporch job set --size`")
+		m.Edges = edgesOf(set)
+		fmt.Fprintf(o.Err, "note: the visible screen is taken as %.0f x %.0f mm by the diagonal of the set; what was measured is given as --screen 400x300\n", m.Edges.Width, m.Edges.Height)
 	}
 	before, ok := w.Latest(job.WhatGeometry, "", "")
 	ok = ok && before.Measure.Pattern != "" && before.ID != o.Corrects
@@ -36,6 +37,16 @@ func (o *jobMeasureOptions) lattice(m *job.Measurement, w *jobWork) (c pattern.C
 		return c, usagef("--pattern %s: %w", m.Pattern, err)
 	}
 	return c, nil
+}
+
+// edgesOf are those of a flat screen of the set's diagonal and shape, to 0.1 mm.
+func edgesOf(set *job.Set) *job.Edges {
+	across, down := 4.0, 3.0
+	if set.Aspect == "16:9" {
+		across, down = 16, 9
+	}
+	tenth := func(v float64) float64 { return math.Round(v*set.DiagonalMM/math.Hypot(across, down)*10) / 10 }
+	return &job.Edges{Width: tenth(across), Height: tenth(down)}
 }
 
 // parseScreen reads --screen, "400x300" in mm.

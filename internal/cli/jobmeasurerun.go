@@ -82,10 +82,16 @@ func (w *jobWork) stepOf(what job.What, input string) *job.StepState {
 // givenFor is given for readings that are not recorded yet.
 func (w *jobWork) givenFor(m *job.Measurement) (*report.Given, error) {
 	g, err := w.given()
-	if err != nil || m.What != job.WhatGeometry {
-		return g, err
+	if err != nil {
+		return nil, err
 	}
-	return g, nominal(g, m.Pattern)
+	if e, ok := w.Latest(job.WhatGuns, m.Stage, ""); ok && m.What != job.WhatGuns {
+		g.Guns = e.Measure
+	}
+	if m.What == job.WhatGeometry {
+		err = nominal(g, m.Pattern)
+	}
+	return g, err
 }
 
 // measurement takes the readings in.
@@ -99,6 +105,11 @@ func (o *jobMeasureOptions) measurement(ctx context.Context, what job.What, w *j
 		Pattern: o.Pattern, Invented: o.Invented}
 	if o.Knobs != "" {
 		if m.Controls, err = knobs(o.Knobs); err != nil {
+			return nil, err
+		}
+	}
+	if o.Screen != "" {
+		if m.Edges, err = parseScreen(o.Screen); err != nil {
 			return nil, err
 		}
 	}
