@@ -3,6 +3,8 @@ package cli
 import (
 	"context"
 	"fmt"
+	"os"
+	"runtime"
 	"slices"
 	"time"
 
@@ -134,7 +136,11 @@ func (c *jobChange) record(t *tableFlags, what string, more ...*table.Table) *ta
 	if list := c.opened(); len(list) > 0 {
 		open := &table.Table{Name: "opened", Title: "Open again", Columns: []table.Column{{Name: "Step"}, {Name: "State"}, {Name: "Why"}}}
 		for _, s := range list {
-			open.Add(s.Key, string(s.Status), s.Why)
+			why := s.Why
+			if why == "" {
+				why = "The entry that recorded it no longer counts."
+			}
+			open.Add(s.Key, string(s.Status), why)
 		}
 		rec.Tables = append(rec.Tables, open)
 	}
@@ -151,11 +157,15 @@ func (w *jobWork) nextLine() string {
 	return fmt.Sprintf("Next: %s (%s). `backporch job next%s` says how, with its cautions.", n.Title, n.Key, w.flag())
 }
 
-// flag names the job where the commands that are told would not find it.
-func (w *jobWork) flag() string {
-	j := jobFlags{Bench: w.Bench.Dir}
-	if len(j.names()) > 1 {
-		return " --job " + w.Name
+// flag names job and folder where the commands that are told would not find
+// them.
+func (w *jobWork) flag() (s string) {
+	if dir, err := benchFolder("", runtime.GOOS, os.Getenv); err != nil || dir != w.Bench.Dir {
+		s = " --bench " + quoted(w.Bench.Dir)
 	}
-	return ""
+	here := jobFlags{Bench: w.Bench.Dir}
+	if named := os.Getenv(jobVariable); named != w.Name && (named != "" || len(here.names()) > 1) {
+		s += " --job " + w.Name
+	}
+	return s
 }

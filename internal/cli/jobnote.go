@@ -32,7 +32,12 @@ was not done after all, or readings that were wrong. The entry stays in the
 record. What it had done is undone: a step that it was the record of is open.`,
 		Example: `  backporch job note "all capacitors of the deflection board are new"
   backporch job note --corrects 12 "wrong input was selected"`,
-		Args: exactly(1, "TEXT"),
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return &usageError{fmt.Errorf("the note is %s; put it in quotes, so that it is one: \"%s\"", count(len(args), "word"), strings.Join(args, " ")), cmd.CommandPath()}
+			}
+			return exactly(1, "TEXT")(cmd, args)
+		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if o.Text = strings.TrimSpace(args[0]); o.Text == "" {
 				return &usageError{fmt.Errorf("TEXT is empty; say what is to be noted"), cmd.CommandPath()}

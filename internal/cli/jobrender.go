@@ -103,7 +103,7 @@ func (o *jobNextOptions) target(pictures int) (dir, file string, err error) {
 
 // picture lays one picture out as `backporch render` does.
 func (o *jobNextOptions) picture(w *jobWork, s *job.StepState, spec, file string) (*stepPicture, error) {
-	r := &renderOptions{Streams: o.Streams, pictureFlags: *setPicture(w.Set()), Frames: 1, Force: o.Force}
+	r := &renderOptions{Streams: o.Streams, pictureFlags: *stepPictures(w.Set(), &s.Step), Frames: 1, Force: o.Force}
 	var err error
 	if r.Entry, r.Pattern, r.Options, err = pattern.Resolve(spec); err != nil {
 		return nil, fmt.Errorf("step %s: %w", s.Key, err)

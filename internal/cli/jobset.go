@@ -149,6 +149,9 @@ func checkSet(set job.Set) (job.Set, error) {
 		// beams side by side (memory).
 		return set, usagef("guns in delta stand behind a shadow mask of round holes; a tube with %s has its guns in line: use --guns %s, or --tube %s", article(string(set.Tube)), job.InLine, job.ShadowMask)
 	}
+	if set.Setup == "7.5" && !slices.ContainsFunc(set.Inputs, func(in job.Input) bool { return hasSetup(in.Wire) }) {
+		return set, usagef("--setup 7.5 belongs to composite and Y/C, and the set has no such input; leave it out, or name one with --inputs")
+	}
 	p := setPicture(&set)
 	v, err := p.resolve(nil)
 	if err != nil {
@@ -170,6 +173,9 @@ func checkSet(set job.Set) (job.Set, error) {
 	}
 	return set, nil
 }
+
+// hasSetup reports whether a kind of input can carry setup.
+func hasSetup(wire string) bool { return wire == "composite" || wire == "yc" }
 
 // article sets "a" or "an" before a kind of mask.
 func article(name string) string {

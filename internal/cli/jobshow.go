@@ -92,7 +92,7 @@ func (o *jobShowOptions) run(context.Context) error {
 	}
 	set := w.Set()
 	rec := &table.Record{Name: "job", Fields: append([]table.Field{{Name: "Job", Value: w.Name}, {Name: "File", Value: w.Path}}, setFields(set)...)}
-	rec.Fields = append(rec.Fields, table.Field{Name: "Steps done", Value: w.done()}, table.Field{Name: "Steps", Value: len(w.States)})
+	rec.Fields = append(rec.Fields, table.Field{Name: "Steps done", Value: w.done()}, table.Field{Name: "Steps in all", Value: len(w.States)})
 	rec.Tables = []*table.Table{o.steps(w)}
 	all, bad := report.Collect(w.Job, g, "")
 	if t := o.readings(all); t.Len() > 0 || o.JSON {

@@ -31,7 +31,7 @@ func (o *jobNextOptions) record(w *jobWork, s *job.StepState) *table.Record {
 	add("Do", s.Do)
 	for _, spec := range stepPatterns(&s.Step) {
 		add("Pattern", spec)
-		add("", renderCommand(set, spec))
+		add("", renderCommand(set, &s.Step, spec))
 	}
 	add("Look for", s.Look)
 	for _, key := range s.Limits {
@@ -78,7 +78,7 @@ func stepData(w *jobWork, s *job.StepState) *table.Record {
 	}
 	patterns := &table.Table{Name: "patterns", Columns: []table.Column{{Name: "Pattern"}, {Name: "Command"}}}
 	for _, spec := range stepPatterns(&s.Step) {
-		patterns.Add(spec, renderCommand(set, spec))
+		patterns.Add(spec, renderCommand(set, &s.Step, spec))
 	}
 	var limits []job.Limit
 	for _, key := range s.Limits {
@@ -118,9 +118,22 @@ func stepCommands(w *jobWork, s *job.StepState) (list [][2]string) {
 	return append(list, [2]string{"backporch job done " + s.Key + flag + " --adjusted TEXT", "When it is done"})
 }
 
+// stepPictures is how the pictures of a step are laid out. Setup belongs to
+// composite and Y/C: a step of another input has none.
+func stepPictures(set *job.Set, step *job.Step) *pictureFlags {
+	p := setPicture(set)
+	for _, in := range set.Inputs {
+		if in.Name == step.Input && !hasSetup(in.Wire) {
+			p.Setup, p.PlayerSetup = "as-player", ""
+		}
+	}
+	return p
+}
+
 // renderCommand is the command that makes a pattern for a set, ready to be
 // copied.
-func renderCommand(set *job.Set, spec string) string {
+func renderCommand(set *job.Set, step *job.Step, spec string) string {
+	p := stepPictures(set, step)
 	words := []string{"backporch", "render"}
 	e, _, options, err := pattern.Resolve(spec)
 	if err != nil {
@@ -137,11 +150,15 @@ func renderCommand(set *job.Set, spec string) string {
 			words = append(words, "--"+flag, quoted(value))
 		}
 	}
-	add("raster", set.Raster, usualRaster)
-	add("device", set.Device, "")
-	add("setup", set.Setup, "as-player")
-	add("player-setup", set.Player, "")
-	add("aspect", set.Aspect, "4:3")
+	if p.Device == "" {
+		add("raster", p.Raster, usualRaster)
+	} else {
+		add("raster", p.Raster, "")
+	}
+	add("device", p.Device, "")
+	add("setup", p.Setup, "as-player")
+	add("player-setup", p.PlayerSetup, "")
+	add("aspect", p.Aspect, "4:3")
 	return strings.Join(words, " ")
 }
 
