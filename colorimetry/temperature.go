@@ -50,8 +50,9 @@ func (c XY) Temperature() (Temperature, error) {
 // the distance has one minimum between neighbors.
 func nearest(p UV) (mired float64, v UV) {
 	const step = 30
+	locus := newPlanck()
 	distance := func(m float64) float64 {
-		b := blackBody(m)
+		b := locus.at(m)
 		du, dv := p.U-b.U, p.V-b.V
 		return float64(du*du) + float64(dv*dv)
 	}
@@ -68,7 +69,7 @@ func nearest(p UV) (mired float64, v UV) {
 			mired = end
 		}
 	}
-	return mired, blackBody(mired)
+	return mired, locus.at(mired)
 }
 
 // golden returns where f is least between a and b, where it has one minimum.
@@ -119,21 +120,36 @@ func (c XY) beyond(mired float64) error {
 
 // BlackBody returns the chromaticity of a black body, kelvin above 0 up to
 // infinity; below 500 the numbers fade out.
-func BlackBody(kelvin float64) XY { return blackBody(1e6 / kelvin).XY1960() }
+func BlackBody(kelvin float64) XY { return newPlanck().at(1e6 / kelvin).XY1960() }
 
-// blackBody returns u, v of CIE 1960 of a black body by Planck's law with the
-// second constant at 1.4388e-2 m K (of the present 1.438777e-2 no meter tells),
-// the first one cancels. Written by reciprocal temperature it has an end: at 0
-// mired it is that of Rayleigh and Jeans.
-func blackBody(mired float64) UV {
-	var c XYZ
-	for i, bar := range observer2() {
+// planck is Planck's law seen by the standard observer, with the second constant
+// at 1.4388e-2 m K (of the present 1.438777e-2 no meter tells); the first one
+// cancels.
+type planck struct {
+	x   [81]float64    // second constant over the wavelength, 1e6 K
+	bar [81][3]float64 // functions of the observer over the fourth power of it
+}
+
+func newPlanck() *planck {
+	p := &planck{bar: *observer2()}
+	for i := range p.x {
 		micrometers := float64(shortest+i*stride) / 1000
-		// 1.4388e-2 m K over the wavelength and the temperature.
-		x := 1.4388e-2 * mired / micrometers
-		power := 1 / math.Pow(micrometers, 4)
-		if x > 0 {
-			power *= x / math.Expm1(x)
+		p.x[i] = 1.4388e-2 / micrometers
+		for j := range 3 {
+			p.bar[i][j] /= math.Pow(micrometers, 4)
+		}
+	}
+	return p
+}
+
+// at returns u, v of CIE 1960. Written by reciprocal temperature the law has an
+// end: at 0 mired it is that of Rayleigh and Jeans.
+func (p *planck) at(mired float64) UV {
+	var c XYZ
+	for i, bar := range p.bar {
+		power := 1.0
+		if x := p.x[i] * mired; x > 0 {
+			power = x / math.Expm1(x)
 		}
 		c.X += float64(power * bar[0])
 		c.Y += float64(power * bar[1])
