@@ -153,6 +153,8 @@ func (c *Comparison) values(p *pair) {
 		switch {
 		case a == nil || b == nil:
 			d.State, d.Why = OnlyOne, c.onlyOne(p, a != nil)
+		case (a.Text == "") != (b.Text == ""):
+			d.State, d.Why = OnlyOne, "judged by eye on one and read by meter on the other"
 		case any.Text != "":
 			d.State, d.Why = Noise, "the same words"
 			if a.Text != b.Text {

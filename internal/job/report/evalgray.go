@@ -73,7 +73,7 @@ func (r *Result) gray(g *Given) error {
 			}
 		}
 	} else {
-		r.say("There are too few steps from 10 to 90 % of the signal for a gamma.")
+		r.say("There are too few steps from 10 to 90 per cent of the signal for a gamma.")
 	}
 	if s.BT1886.OK {
 		r.hold(g, Judged{Key: "gamma-bt1886", Minor: true, Name: "Gamma by ITU-R BT.1886 with its black", Decimals: 2, Value: s.BT1886.Gamma})

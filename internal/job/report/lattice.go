@@ -1,0 +1,115 @@
+package report
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+
+	"backporch/internal/geometry"
+)
+
+// latticeDrawing is the crosshatch as it is counted, with room for mm at some
+// of its crossings.
+func (s *Worksheet) latticeDrawing() template.HTML {
+	wide := s.Given.aspect()
+	const paper = 690
+	d := newDrawing(720, 40+paper/wide+6, "Crosshatch to note ruler positions on", "Lines are numbered from the middle; circles are the crossings to read.")
+	p := d.newPanel(15, 34, paper, wide, "")
+	columns, rows := s.lines(wide)
+	thin := style{width: 0.6, ink: "#999"}
+	for _, c := range columns {
+		x, _ := s.place(c, 0)
+		px, _ := p.at(x, 0)
+		d.line(px, p.y, px, p.y+p.h, thin)
+	}
+	for _, r := range rows {
+		_, y := s.place(0, r)
+		_, py := p.at(0, y)
+		d.line(p.x, py, p.x+p.w, py, thin)
+	}
+	for _, c := range some(columns) {
+		x, _ := s.place(c, 0)
+		px, _ := p.at(x, 0)
+		d.text(px, p.y-6, "middle", fmt.Sprint(c))
+		for _, r := range some(rows) {
+			x, y := s.place(c, r)
+			px, py := p.at(x, y)
+			// The box lies toward the middle of the picture, so that none is cut.
+			bx, by := px+6, py+6
+			if c > 0 {
+				bx = px - 6 - 58
+			}
+			if r > 0 {
+				by = py - 6 - 40
+			}
+			d.rect(bx, by, 58, 40, style{width: 0.8, fill: "#fff"})
+			d.line(bx+4, by+20, bx+54, by+20, style{width: 0.5, ink: "#999", dash: "2 2"})
+			d.ellipse(px, py, 4, 4, style{width: 1.2, fill: "#fff"})
+		}
+	}
+	for _, r := range some(rows) {
+		_, y := s.place(0, r)
+		_, py := p.at(0, y)
+		d.text(p.x-4, py+4, "end", fmt.Sprint(r))
+	}
+	return d.html()
+}
+
+// place is where a crossing belongs; without a pattern lines stand a tenth of
+// the picture's height apart.
+func (s *Worksheet) place(column, row int) (x, y float64) {
+	if s.Given.Nominal != nil {
+		return s.Given.Nominal(column, row)
+	}
+	return 0.1 * float64(column), 0.1 * float64(row)
+}
+
+// lines are the numbers of the lines that lie in the picture.
+func (s *Worksheet) lines(wide float64) (columns, rows []int) {
+	for n := -40; n <= 40; n++ {
+		if x, _ := s.place(n, 0); finite(x) && math.Abs(x) < 0.49*wide {
+			columns = append(columns, n)
+		}
+		if _, y := s.place(0, n); finite(y) && math.Abs(y) < 0.49 {
+			rows = append(rows, n)
+		}
+	}
+	return columns, rows
+}
+
+// some are five of the lines, the middle one and the outer ones that an overscan of
+// some per cent leaves to be seen among them.
+func some(lines []int) []int {
+	if len(lines) < 5 {
+		return lines
+	}
+	last := lines[len(lines)-1]
+	if last >= 4 {
+		last-- // the outermost may lie behind the edge of the screen
+	}
+	half := (last + 1) / 2
+	return []int{-last, -half, 0, half, last}
+}
+
+// zoneDrawing is the screen with room at each zone.
+func (s *Worksheet) zoneDrawing() template.HTML {
+	wide := s.Given.aspect()
+	const paper = 690
+	d := newDrawing(720, 12+paper/wide+6, "Screen to note misconvergence on", "Nine zones with room for the offsets of the red and the blue lines.")
+	p := d.newPanel(15, 8, paper, wide, "")
+	p.circle()
+	for _, z := range geometry.Zones() {
+		px, py := p.at(0.8*z.U*wide/2, 0.8*z.V/2)
+		d.rect(px-82, py-38, 164, 76, style{width: 0.8, fill: "#fff"})
+		d.text(px, py-23, "middle", z.Name)
+		d.text(px-76, py-1, "start", "R right")
+		d.text(px+4, py-1, "start", "down")
+		d.text(px-76, py+27, "start", "B right")
+		d.text(px+4, py+27, "start", "down")
+		for _, y := range []float64{py + 2, py + 30} {
+			d.line(px-34, y, px, y, style{width: 0.6})
+			d.line(px+38, y, px+76, y, style{width: 0.6})
+		}
+	}
+	return d.html()
+}
