@@ -14,8 +14,9 @@ import (
 	"backporch/pattern"
 )
 
-// maxStepSeconds is the most that a stream of a pattern that moves lasts.
-const maxStepSeconds = 2
+// maxStepSeconds is the most that a video of a pattern that moves lasts; the
+// patterns of the plan repeat sooner.
+const maxStepSeconds = 10
 
 // A stepPicture is one picture of a step, laid out for the device of the job.
 type stepPicture struct {
@@ -113,12 +114,35 @@ func (o *jobNextOptions) picture(w *jobWork, s *job.StepState, spec, file string
 	if p.job, err = r.layout(); err != nil {
 		return nil, fmt.Errorf("step %s, %s: %w", s.Key, spec, err)
 	}
-	if period := p.job.Scene.Period; p.job.Format.Stream && period > 1 {
+	period := p.job.Scene.Period
+	if period <= 1 {
+		return p, nil
+	}
+	// What moves is a video where the device plays any.
+	if o.Format == "" && file == "" {
+		r.Format.Name = movingFormat(p.job)
+	}
+	if f, err := format.Resolve(r.Format); err == nil && f.Stream {
 		rate := p.job.Raster.FrameRate()
 		r.Frames = min(period, int(maxStepSeconds*rate.Num/rate.Den))
-		p.job, err = r.layout()
 	}
+	p.job, err = r.layout()
 	return p, err
+}
+
+// movingFormat is the first video that plays on the device of a picture, or the
+// format that the picture has.
+func movingFormat(j *render.Job) string {
+	names := []string{"y4m"}
+	if j.Device != nil {
+		names = j.Device.Formats
+	}
+	for _, name := range names {
+		if f, err := format.Resolve(format.Choice{Name: name}); err == nil && f.Stream {
+			return f.Name
+		}
+	}
+	return j.Format.Name
 }
 
 // writePictures writes all files or none.

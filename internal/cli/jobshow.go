@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -132,10 +133,14 @@ func (o *jobShowOptions) steps(w *jobWork) *table.Table {
 			}
 			why = endWords(e)
 		}
-		if s.Status != job.Finished {
-			if why = s.Why; s.Why == "" {
-				why = nil
-			}
+		switch {
+		case s.Status == job.Finished:
+		case len(s.Waits) > 0 && !o.JSON && !o.CSV: // next --step has the reasons
+			why = "waits for " + strings.Join(s.Waits, ", ")
+		case s.Why == "":
+			why = nil
+		default:
+			why = s.Why
 		}
 		t.Add(s.Key, string(s.Status), entry, when, by, why)
 	}
@@ -196,7 +201,7 @@ func (o *jobShowOptions) readings(all []*report.Result) *table.Table {
 
 // notes are those of the record that count.
 func (o *jobShowOptions) notes(j *job.Job) *table.Table {
-	t := &table.Table{Name: "remarks", Title: "Notes", Columns: []table.Column{{Name: "Entry"}, {Name: "When", Unit: "UTC"}, {Name: "By"}, {Name: "Note"}}}
+	t := &table.Table{Name: "job notes", Title: "Notes", Columns: []table.Column{{Name: "Entry"}, {Name: "When", Unit: "UTC"}, {Name: "By"}, {Name: "Note"}}}
 	for _, e := range j.Counting() {
 		if e.Kind != job.KindNote {
 			continue
