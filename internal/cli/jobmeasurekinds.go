@@ -8,6 +8,7 @@ import (
 
 	"backporch/internal/geometry"
 	"backporch/internal/job"
+	"backporch/internal/meter"
 	"backporch/pattern"
 )
 
@@ -33,7 +34,7 @@ func kindOf(w job.What) *readingKind {
 			Title: "Gray steps: the light of each level, as --form says.",
 			Rows:  []string{"0", "10", "20", "30", "40", "50", "60", "70", "80", "90", "100"}}
 	case job.WhatGuns:
-		names := []string{"red", "green", "blue", "white", "black"}
+		names := meter.Fields()
 		return &readingKind{Light: true, Names: names, Rows: names, Spelling: `"FIELD:x y Y", of ` + strings.Join(names, ", "),
 			Title: "Full fields: the light of each, as --form says."}
 	case job.WhatUniformity:

@@ -4,12 +4,10 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"backporch/internal/job"
 	"backporch/internal/job/report"
-	"backporch/internal/meter"
 	"backporch/pattern"
 )
 
@@ -55,11 +53,7 @@ func (o *jobMeasureOptions) run(ctx context.Context) error {
 	}
 	res.Entry = c.Entry
 	rec := res.Record()
-	if s := c.stepOf(what, m.Input); s != nil {
-		for _, k := range c.Plan.Cautions(&s.Step) {
-			rec.Notes = append(rec.Notes, "Caution, "+k.Title+": "+k.Text)
-		}
-	}
+	rec.Notes = append(rec.Notes, c.cautionsOf(what, m.Input)...)
 	if err := o.print(o.Streams, rec); err != nil {
 		return err
 	}
@@ -69,14 +63,35 @@ func (o *jobMeasureOptions) run(ctx context.Context) error {
 	return nil
 }
 
-// stepOf is the first step that readings belong to, or nil.
-func (w *jobWork) stepOf(what job.What, input string) *job.StepState {
+// cautionsOf are those of the steps that readings belong to: the nearest hazard
+// in full, the others by name, with where they stand in full.
+func (w *jobWork) cautionsOf(what job.What, input string) (notes []string) {
+	var more, steps []string
+	seen := map[string]bool{}
 	for i := range w.States {
-		if s := &w.States[i]; s.Measure == what && (s.Input == "" || s.Input == input) {
-			return s
+		s := &w.States[i].Step
+		if s.Measure != what || s.Input != "" && s.Input != input {
+			continue
+		}
+		for _, k := range w.Plan.Cautions(s) {
+			switch {
+			case seen[k.Key]:
+				continue
+			case len(seen) == 0:
+				notes = append(notes, "Caution, "+k.Title+": "+k.Text)
+			default:
+				more = append(more, k.Title)
+			}
+			seen[k.Key] = true
+			if n := len(steps); n == 0 || steps[n-1] != s.Key {
+				steps = append(steps, s.Key)
+			}
 		}
 	}
-	return nil
+	if len(more) > 0 {
+		notes = append(notes, fmt.Sprintf("More cautions for this work: %s. `backporch job next --step %s` has them in full.", strings.Join(more, "; "), steps[0]))
+	}
+	return notes
 }
 
 // givenFor is given for readings that are not recorded yet.
@@ -159,27 +174,7 @@ func (o *jobMeasureOptions) light(ctx context.Context, m *job.Measurement, k *re
 		return err
 	}
 	for _, x := range list {
-		if err := k.named(&x); err != nil {
-			return fmt.Errorf("%s: %w", o.From, err)
-		}
 		m.Light = append(m.Light, job.Light{Level: 100 * x.Level, Name: x.Name, X: x.XYZ.X, Y: x.XYZ.Y, Z: x.XYZ.Z, Given: x.Given})
-	}
-	return nil
-}
-
-// named holds the name of a reading out of a table to those that there are, and
-// gives a field its level: all are white but black.
-func (k *readingKind) named(x *meter.Sample) error {
-	if len(k.Names) == 0 {
-		x.Name = ""
-		return nil
-	}
-	if !slices.Contains(k.Names, x.Name) {
-		return fmt.Errorf("%q is none of %s%s; a column headed name has one of them in each row", x.Name, strings.Join(k.Names, ", "), pattern.Suggest(x.Name, k.Names))
-	}
-	x.Level = 1
-	if x.Name == "black" {
-		x.Level = 0
 	}
 	return nil
 }

@@ -26,7 +26,7 @@ const promptHelp = `An empty line leaves a row as it is, "back" goes one row bac
 // being typed is dropped.
 func (p *prompt) ask(ctx context.Context, s *Streams) ([]string, error) {
 	if s.In == nil || !s.InTerminal {
-		return nil, usagef("there are no readings: give them with --read, as a table with --from FILE.csv, or start the command on a terminal and be asked for them")
+		return nil, usagef("there are no readings: give them with --read, as a table with --from FILE.csv (- for standard input), or start the command on a terminal and be asked for them")
 	}
 	fmt.Fprintf(s.Err, "%s\n%s\n\n", p.Title, promptHelp)
 	lines, failed := linesOf(ctx, s.In)

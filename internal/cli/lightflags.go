@@ -5,7 +5,6 @@ import (
 	"io"
 	"os"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -32,8 +31,8 @@ func (l *lightFlags) add(cmd *cobra.Command, f *pflag.FlagSet, spelling string) 
 	f.StringArrayVar(&l.Read, "read", nil, "one reading, "+spelling+"; give it again for each")
 	f.StringVar(&l.From, "from", "", "a table of readings, FILE.csv; - for standard input")
 	f.StringVar(&l.Columns, "columns", "", "with --from: columns whose heads are not recognized, such as level=Stimulus,Y=Luma")
-	f.StringVar(&l.Form, "form", "xyY", "of the three figures of --read and of the prompt: "+strings.Join(lightForms(), ", "))
-	complete(cmd, "form", lightForms())
+	f.StringVar(&l.Form, "form", "xyY", "of the three figures of --read and of the prompt: "+strings.Join(formNames(), ", ")+", in cd/m2")
+	complete(cmd, "form", formNames())
 }
 
 // given reports whether the flags bring readings in: else they are asked for.
@@ -51,8 +50,8 @@ func (l *lightFlags) check() error {
 	return err
 }
 
-func (l *lightFlags) form() (lightForm, error) {
-	form, err := parseLightForm(l.Form)
+func (l *lightFlags) form() (meter.Form, error) {
+	form, err := meter.ParseForm(l.Form)
 	if err != nil {
 		return form, usagef("--form: %w", err)
 	}
@@ -71,8 +70,15 @@ func (l *lightFlags) samples(s *Streams, names []string) (list []meter.Sample, e
 			return nil, err
 		}
 		err = l.table(s, func(r io.Reader) error {
-			list, err = readLightTable(r, columns)
-			return err
+			if list, err = meter.ReadTable(r, columns); err != nil {
+				return err
+			}
+			for i := range list {
+				if err := nameHeld(&list[i], names); err != nil {
+					return err
+				}
+			}
+			return nil
 		})
 		return list, err
 	}
@@ -86,6 +92,14 @@ func (l *lightFlags) samples(s *Streams, names []string) (list []meter.Sample, e
 	return list, nil
 }
 
+// formNames are the forms as a shell takes them without quotes.
+func formNames() (names []string) {
+	for _, f := range meter.Forms() {
+		names = append(names, strings.ReplaceAll(string(f), "'", ""))
+	}
+	return names
+}
+
 // sample reads "20:0.300 0.310 4.1" or, where there are names, "red:0.64 0.33
 // 17".
 func (l *lightFlags) sample(text string, names []string) (x meter.Sample, err error) {
@@ -93,46 +107,24 @@ func (l *lightFlags) sample(text string, names []string) (x meter.Sample, err er
 	if err != nil {
 		return x, err
 	}
-	of, figures, ok := strings.Cut(text, ":")
-	of, figures = strings.ToLower(strings.TrimSpace(of)), strings.TrimSpace(figures)
-	if !ok || figures == "" {
-		return x, fmt.Errorf("%q does not say what was read, and then its light; write it as %s", text, exampleOf(names))
+	if x, err = meter.ParseReading(form, text); err != nil {
+		return x, err
 	}
-	switch {
-	case len(names) == 0:
-		percent, err := strconv.ParseFloat(strings.TrimSuffix(of, "%"), 64)
-		if err != nil || !(percent >= leastLevel && percent <= mostLevel) {
-			return x, fmt.Errorf("%q is no level in per cent, %d to %d; write the reading as %s", of, leastLevel, mostLevel, exampleOf(names))
-		}
-		x.Level = percent / 100
-	case !slices.Contains(names, of):
-		return x, fmt.Errorf("%q is none of %s%s", of, strings.Join(names, ", "), pattern.Suggest(of, names))
-	default:
-		x.Name, x.Level = of, 1
-		if of == "black" {
-			x.Level = 0
-		}
-	}
-	if x.XYZ, err = parseLight(form, figures); err != nil {
-		return x, fmt.Errorf("%s: %w", of, err)
-	}
-	x.Given = l.Form + " " + figures
-	return x, nil
+	return x, nameHeld(&x, names)
 }
 
-// Levels of a signal that are taken, per cent: those below black and above
-// white are played, too.
-const (
-	leastLevel = -10
-	mostLevel  = 120
-)
-
-// exampleOf is a reading as --read takes it.
-func exampleOf(names []string) string {
-	if len(names) > 0 {
-		return `"` + names[0] + `:0.310 0.330 17.2"`
+// nameHeld holds the name of a reading to those that there are; where there are
+// none, what was read is a step, and its level says which.
+func nameHeld(x *meter.Sample, names []string) error {
+	switch {
+	case len(names) == 0 && x.Name != "":
+		return fmt.Errorf("%q is no level in per cent; a gray step is written as \"20:0.310 0.330 2.1\"", x.Name)
+	case len(names) == 0 || slices.Contains(names, x.Name):
+		return nil
+	case x.Name == "":
+		return fmt.Errorf("%g %% is a level, and these are readings of %s; write them as \"%s:0.310 0.330 17.2\"", 100*x.Level, strings.Join(names, ", "), names[0])
 	}
-	return `"20:0.310 0.330 2.1"`
+	return fmt.Errorf("%q is none of %s%s", x.Name, strings.Join(names, ", "), pattern.Suggest(x.Name, names))
 }
 
 // columns reads --columns: of each quantity the head of its column.
