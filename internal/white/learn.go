@@ -36,6 +36,9 @@ type learner struct {
 	cov   [][]float64
 	moved []bool
 	fit   float64 // log likelihood of all readings so far
+	miss  float64 // sum of their squares off what was expected, each over its variance
+	seen  float64 // how many squares that is
+	odd   bool    // the last moves did not do at all what they should
 }
 
 // place is where the effect of control j on drive or cutoff i stands.
@@ -64,7 +67,7 @@ func (k *learner) start() {
 		}
 	}
 	k.moved = make([]bool, len(k.controls))
-	k.fit = 0
+	k.fit, k.miss, k.seen, k.odd = 0, 0, 0, false
 }
 
 // add puts a move of control j over x half travels in, with its doubts times
@@ -178,6 +181,7 @@ func (k *learner) rounds(all []Round) {
 			k.cov[i][i] += drift * drift
 		}
 		limit := float64(len(sights)) + 4*math.Sqrt(2*float64(len(sights)))
+		plain := 0. // squares off without more doubt
 		for _, more := range []float64{1, 4, 16} {
 			try := k.copyState()
 			for j := range k.controls {
@@ -186,8 +190,14 @@ func (k *learner) rounds(all []Round) {
 				}
 			}
 			square, likely := try.see(sights)
+			if more == 1 {
+				plain = square
+			}
 			if square <= limit || more == 16 {
-				try.fit = k.fit + likely
+				try.fit = k.fit + likely - 2*math.Log2(more)
+				try.miss += plain
+				try.seen += float64(len(sights))
+				try.odd = more > 1
 				*k = *try
 				break
 			}
@@ -199,6 +209,7 @@ func (k *learner) rounds(all []Round) {
 // of believing it, in log likelihood.
 func scales(known bool) (s []struct{ by, price float64 }) {
 	add := func(by, price float64) { s = append(s, struct{ by, price float64 }{by, price}) }
+	add(1, 0)
 	add(-1, 5)
 	for _, by := range []float64{.3, .55, 1.8, 3.2} {
 		add(by, 2)
@@ -213,16 +224,17 @@ func scales(known bool) (s []struct{ by, price float64 }) {
 	return s
 }
 
-// learn goes through the rounds, and again with other scales of the controls as
-// long as the readings are likelier so.
+// learn goes through the rounds. Where they do not fit what was believed, it
+// goes through them again with other scales of the controls, as long as that
+// makes the readings likelier.
 func (k *learner) learn(all []Round, known []bool) {
 	k.rounds(all)
-	if len(all) < 2 {
-		return
-	}
 	base := append([]float64(nil), k.scale...)
 	paid := make([]float64, len(base))
 	for range 2 * len(base) {
+		if k.miss <= k.seen+math.Sqrt(2*k.seen) {
+			return
+		}
 		best, control, scale, price := k.fit+.5, -1, 0., 0.
 		for j := range k.controls {
 			if !k.moved[j] {
@@ -230,7 +242,7 @@ func (k *learner) learn(all []Round, known []bool) {
 			}
 			try := k.copyState()
 			try.scale = append([]float64(nil), k.scale...)
-			for _, s := range append(scales(known[j]), struct{ by, price float64 }{1, 0}) {
+			for _, s := range scales(known[j]) {
 				if try.scale[j] = base[j] * s.by; try.scale[j] == k.scale[j] {
 					continue
 				}
