@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"backporch/internal/job"
@@ -63,33 +64,37 @@ func (o *jobMeasureOptions) run(ctx context.Context) error {
 	return nil
 }
 
-// cautionsOf are those of the steps that readings belong to: the nearest hazard
-// in full, the others by name, with where they stand in full.
+// cautionsOf are those of the steps that readings belong to, the deadliest first:
+// that one in full, the others by name, with where they stand in full.
 func (w *jobWork) cautionsOf(what job.What, input string) (notes []string) {
-	var more, steps []string
-	seen := map[string]bool{}
+	in := map[string]string{} // the step in which a caution stands
 	for i := range w.States {
 		s := &w.States[i].Step
 		if s.Measure != what || s.Input != "" && s.Input != input {
 			continue
 		}
-		for _, k := range w.Plan.Cautions(s) {
-			switch {
-			case seen[k.Key]:
-				continue
-			case len(seen) == 0:
-				notes = append(notes, "Caution, "+k.Title+": "+k.Text)
-			default:
-				more = append(more, k.Title)
+		for _, key := range s.Cautions {
+			if in[key] == "" {
+				in[key] = s.Key
 			}
-			seen[k.Key] = true
-			if n := len(steps); n == 0 || steps[n-1] != s.Key {
-				steps = append(steps, s.Key)
+		}
+	}
+	var more, where []string
+	for _, k := range job.AllCautions() {
+		step := in[k.Key]
+		switch {
+		case step == "":
+		case len(notes) == 0:
+			notes = append(notes, "Caution, "+k.Title+": "+k.Text)
+		default:
+			more = append(more, k.Title)
+			if text := "`backporch job next --step " + step + "`"; !slices.Contains(where, text) {
+				where = append(where, text)
 			}
 		}
 	}
 	if len(more) > 0 {
-		notes = append(notes, fmt.Sprintf("More cautions for this work: %s. `backporch job next --step %s` has them in full.", strings.Join(more, "; "), steps[0]))
+		notes = append(notes, fmt.Sprintf("More cautions for this work: %s. They stand in full in %s.", strings.Join(more, "; "), strings.Join(where, " and ")))
 	}
 	return notes
 }
