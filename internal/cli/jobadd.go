@@ -68,13 +68,13 @@ func (j *jobFlags) append(ctx context.Context, s *Streams, build func(*jobWork) 
 	return c, c.stand()
 }
 
-// tryOut says whether there is still a plan after one more entry.
-func (w *jobWork) tryOut(e job.Entry) error {
-	e.ID = 1
-	if n := len(w.Entries); n > 0 {
-		e.ID = w.Entries[n-1].ID + 1
+// tryOut says whether there is still a plan after more entries.
+func (w *jobWork) tryOut(list ...job.Entry) error {
+	after := &job.Job{Name: w.Name, Path: w.Path, Entries: slices.Clone(w.Entries)}
+	for _, e := range list {
+		e.ID = after.Entries[len(after.Entries)-1].ID + 1
+		after.Entries = append(after.Entries, e)
 	}
-	after := &job.Job{Name: w.Name, Path: w.Path, Entries: append(slices.Clone(w.Entries), e)}
 	if after.Set() == nil {
 		return nil // the store says what is wrong with it
 	}

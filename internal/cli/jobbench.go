@@ -94,9 +94,13 @@ func (j *jobFlags) name(s *Streams, word string) (string, error) {
 		return "", usagef("%q and --job %s both name a job; give one of them", word, j.Job)
 	}
 	for _, n := range []string{word, j.Job, os.Getenv(jobVariable)} {
-		if n != "" {
-			return n, nil
+		if n == "" {
+			continue
 		}
+		if err := job.CheckName(n); err != nil {
+			return "", &usageError{err: err}
+		}
+		return n, nil
 	}
 	b, err := j.bench(s)
 	if err != nil {

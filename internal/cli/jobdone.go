@@ -135,7 +135,7 @@ func (o *jobDoneOptions) may(w *jobWork, s *job.StepState) error {
 		return usagef("--again: step %s ends no loop; these do: %s", s.Key, orNone(ends))
 	}
 	if len(s.Waits) > 0 && !o.Anyway {
-		return usagef("step %s is not to be done yet. %s Do %s first, or record it all the same with --anyway", s.Key, sentence(s.Why), strings.Join(s.Waits, ", "))
+		return usagef("step %s waits for %s (`backporch job next%s --step %s` has the reasons); do that first, or record it all the same with --anyway", s.Key, strings.Join(s.Waits, ", "), w.flag(), s.Key)
 	}
 	return nil
 }

@@ -28,9 +28,10 @@ func newJobStep(s *Streams) *cobra.Command {
 		Use:   "step FILE.toml",
 		Short: "Add a step of your own to this job",
 		Long: `Add a step of your own to this job: what to do, after and before which steps, and
-why. The file has one [[step]], written as in the workshop's own file; job
-workshop-file prints one with comments to begin with. A step with the key of an
-earlier one of your own takes its place.`,
+why. The file has one [[step]], and a [[limit]] for each tolerance of your own that
+it is held to, written as in the workshop's own file; job workshop-file prints one
+with comments to begin with. A step with the key of an earlier one of your own
+takes its place.`,
 		Example: "  backporch job step fan-noise.toml\n  backporch job step --job bench-b hum.toml --note \"asked for by the projectionist\"",
 		Args:    exactly(1, "FILE.toml"),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -70,10 +71,7 @@ func (o *jobStepOptions) run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	switch {
-	case len(f.Limits) > 0:
-		return fmt.Errorf("%s has a [[limit]]; a tolerance of this job is set with `backporch job limit`, one of every job stands in the workshop's file", o.File)
-	case len(f.Steps) != 1:
+	if len(f.Steps) != 1 {
 		return fmt.Errorf("%s has %s and one is added at a time; give each a file, or write them into the workshop's file for every job", o.File, count(len(f.Steps), "step"))
 	}
 	step := f.Steps[0]
@@ -82,11 +80,19 @@ func (o *jobStepOptions) run(ctx context.Context) error {
 			return fmt.Errorf("%s, step %s: %w", o.File, step.Key, err)
 		}
 	}
-	c, err := o.append(ctx, o.Streams, func(*jobWork) (job.Entry, error) {
-		return job.Entry{Kind: job.KindStep, Step: &step, By: o.By, Corrects: o.Corrects, Text: o.Note}, nil
-	})
-	if err != nil {
-		return err
+	var list []job.Entry
+	for i := range f.Limits {
+		list = append(list, job.Entry{Kind: job.KindLimit, Limit: &f.Limits[i], By: o.By})
+	}
+	list = append(list, job.Entry{Kind: job.KindStep, Step: &step, By: o.By, Corrects: o.Corrects, Text: o.Note})
+	var c *jobChange
+	for i := range list {
+		c, err = o.append(ctx, o.Streams, func(w *jobWork) (job.Entry, error) {
+			return list[i], w.tryOut(list[i:]...) // all of them, before the first
+		})
+		if err != nil {
+			return err
+		}
 	}
 	return o.print(o.Streams, c.record(&o.tableFlags, fmt.Sprintf("own step %s: %s", step.Key, step.Title)))
 }

@@ -82,7 +82,12 @@ func (o *jobNewOptions) run(ctx context.Context) error {
 		return err
 	}
 	if o.Name == "" {
-		o.Name = job.NameOf(set.Label)
+		if o.Name = job.NameOf(set.Label); o.Name == "" {
+			return usagef("--label %q has no letter or digit that a file's name can have; name the job too, as in `backporch job new bench-a --label ...`", set.Label)
+		}
+	}
+	if err := job.CheckName(o.Name); err != nil {
+		return &usageError{err: err}
 	}
 	b, err := o.bench(o.Streams)
 	if err != nil {

@@ -37,6 +37,9 @@ type setFlags struct {
 	Remarks     string
 }
 
+// maxLuminance is far beyond what a picture tube gives, cd/m2.
+const maxLuminance = 1000
+
 // noDevice stands for no device in particular.
 const noDevice = "none"
 
@@ -165,8 +168,11 @@ func checkSet(set job.Set) (job.Set, error) {
 		set.Primaries = usualPrimaries(v.Raster.Scan.System)
 	}
 	g := tubeFlags{White: set.White, Primaries: set.Primaries, Luminance: set.Luminance, Gamma: 2.4}
-	if set.Luminance == 0 {
+	switch {
+	case set.Luminance == 0:
 		g.Luminance = 100
+	case !(set.Luminance > 0 && set.Luminance <= maxLuminance):
+		return set, usagef("--luminance: %g cd/m2 is no white of a picture tube; use more than 0 and at most %d, or 0 for any that the class allows", set.Luminance, maxLuminance)
 	}
 	if _, err := g.glow(v.Raster.Scan.System); err != nil {
 		return set, &usageError{err: err}
