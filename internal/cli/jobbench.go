@@ -51,6 +51,9 @@ func (j *jobFlags) bench(s *Streams) (*job.Bench, error) {
 	if err != nil {
 		return nil, err
 	}
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return nil, usagef("%s is a file, and jobs are in a folder; name one with --bench DIR or in %s", dir, benchVariable)
+	}
 	return &job.Bench{Dir: dir, Now: s.Now}, nil
 }
 
@@ -197,7 +200,26 @@ func readWorkshop(b *job.Bench) (*job.Workshop, error) {
 	case err != nil:
 		return nil, err
 	}
-	return job.ParseWorkshop(data, path)
+	w, err := job.ParseWorkshop(data, path)
+	if err != nil {
+		return nil, err
+	}
+	for i := range w.Steps {
+		if err := checkPatterns(path, &w.Steps[i]); err != nil {
+			return nil, err
+		}
+	}
+	return w, nil
+}
+
+// checkPatterns says which pattern of a step of the user's own cannot be.
+func checkPatterns(path string, s *job.Step) error {
+	for _, spec := range stepPatterns(s) {
+		if _, err := pattern.Parse(spec); err != nil {
+			return fmt.Errorf("%s, step %s: %w", path, s.Key, err)
+		}
+	}
+	return nil
 }
 
 // state is that of a step of the plan, by its key.

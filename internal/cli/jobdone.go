@@ -134,6 +134,14 @@ func (o *jobDoneOptions) may(w *jobWork, s *job.StepState) error {
 		}
 		return usagef("--again: step %s ends no loop; these do: %s", s.Key, orNone(ends))
 	}
+	if o.Corrects > 0 {
+		for _, e := range w.Entries {
+			if e.ID == o.Corrects && e.Done != nil && e.Done.Step != s.Key {
+				return usagef("entry %d records step %s, not %s; `backporch job note --corrects %d TEXT` takes it out of account", e.ID, e.Done.Step, s.Key, e.ID)
+			}
+		}
+		return nil // the set is not touched by it
+	}
 	if len(s.Waits) > 0 && !o.Anyway {
 		return usagef("step %s waits for %s (`backporch job next%s --step %s` has the reasons); do that first, or record it all the same with --anyway", s.Key, strings.Join(s.Waits, ", "), w.flag(), s.Key)
 	}

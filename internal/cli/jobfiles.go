@@ -8,7 +8,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"backporch/internal/job"
-	"backporch/pattern"
 )
 
 type jobStepOptions struct {
@@ -75,10 +74,8 @@ func (o *jobStepOptions) run(ctx context.Context) error {
 		return fmt.Errorf("%s has %s and one is added at a time; give each a file, or write them into the workshop's file for every job", o.File, count(len(f.Steps), "step"))
 	}
 	step := f.Steps[0]
-	for _, spec := range stepPatterns(&step) {
-		if _, err := pattern.Parse(spec); err != nil {
-			return fmt.Errorf("%s, step %s: %w", o.File, step.Key, err)
-		}
+	if err := checkPatterns(o.File, &step); err != nil {
+		return err
 	}
 	var list []job.Entry
 	for i := range f.Limits {

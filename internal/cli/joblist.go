@@ -24,8 +24,8 @@ func newJobList(s *Streams) *cobra.Command {
 		Short: "List the jobs of a workshop folder",
 		Long: `List the jobs of a workshop folder: how far each is, and what is next.
 
-A damaged job is told on standard error with the way to bring it back, the others
-are listed all the same, and the exit code is 1.`,
+A job that is damaged is told on standard error with the way to bring it back; the
+others are listed all the same, and the exit code is 1.`,
 		Example: "  backporch job list\n  backporch job list --bench /srv/bench --json",
 		Args:    exactly(0, ""),
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -76,10 +76,10 @@ func (o *jobListOptions) run(context.Context) error {
 		return err
 	}
 	for _, err := range broken {
-		fmt.Fprintln(o.Err, "damaged: "+err.Error())
+		fmt.Fprintln(o.Err, "not listed: "+err.Error())
 	}
 	if len(broken) > 0 {
-		return fmt.Errorf("%s of %s cannot be read; what to do stands above", count(len(broken), "job"), b.Dir)
+		return fmt.Errorf("%s of %s cannot be listed; what to do stands above", count(len(broken), "job"), b.Dir)
 	}
 	return nil
 }
