@@ -71,6 +71,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 		newScope(s, nil),
 		newCheck(s, nil),
 		newJob(s),
+		newWhite(s, nil),
 		newVersion(s),
 	)
 	root.SetHelpCommand(newHelp(root))
