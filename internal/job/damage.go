@@ -98,6 +98,9 @@ func quote(path string) string {
 	plain := func(r rune) bool {
 		return r >= utf8.RuneSelf || r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || strings.ContainsRune(`/\.-_:+,@%`, r)
 	}
+	if strings.HasPrefix(path, "-") {
+		path = "./" + path // not a flag
+	}
 	switch {
 	case path != "" && strings.IndexFunc(path, func(r rune) bool { return !plain(r) }) < 0 && (runtime.GOOS == "windows" || !strings.Contains(path, `\`)):
 		return path

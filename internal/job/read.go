@@ -132,14 +132,11 @@ func (c *content) add(start, end int) error {
 	raw := c.data[start:end:end]
 	e, err := decode(raw)
 	var wrong *json.UnmarshalTypeError
-	var notTime *time.ParseError
 	switch {
 	case errors.As(err, &wrong):
-		return fail(start+int(wrong.Offset)-1, "%q must be %s, not %s", wrong.Field, kindWords(wrong.Type), valueWords(wrong.Value))
-	case errors.As(err, &notTime):
+		return fail(valueAt(c.data, start, start+int(wrong.Offset)), "%q must be %s, not %s", wrong.Field, kindWords(wrong.Type), valueWords(wrong.Value))
+	case err != nil: // nothing else reads itself
 		return fail(at("time"), `"time" must be like "2026-11-25T14:02:00Z"`)
-	case err != nil:
-		return fail(at("time"), "%v", err)
 	}
 	switch {
 	case e.ID == 0:

@@ -146,3 +146,20 @@ func find(all []member, key string) (member, bool) {
 	}
 	return member{}, false
 }
+
+// valueAt returns the start of the innermost value, of the one that starts at i,
+// that the byte before place belongs to.
+func valueAt(data []byte, i, place int) int {
+	all, _ := members(data, i)
+	for _, m := range all {
+		if m.start < place && place <= m.end {
+			return valueAt(data, m.start, place)
+		}
+	}
+	for _, e := range elements(data, i) {
+		if e[0] < place && place <= e[1] {
+			return valueAt(data, e[0], place)
+		}
+	}
+	return i
+}
