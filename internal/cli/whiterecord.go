@@ -75,13 +75,13 @@ func (w *whiteWork) light() (*table.Table, error) {
 	o := w.Options
 	var samples []meter.Sample
 	for _, s := range w.Steps {
-		samples = append(samples, meter.Sample{Level: s.Level, XYZ: without(s.XYZ, o.Black)})
+		samples = append(samples, meter.Sample{Level: s.Level, XYZ: lessBlack(s.XYZ, o.Black)})
 	}
 	m := meter.Options{Target: o.Target, Primaries: o.Primaries}
 	if o.Measured != nil {
 		m.Measured = &[3]colorimetry.XYZ{}
 		for g, c := range o.Measured {
-			m.Measured[g] = without(c, o.Black)
+			m.Measured[g] = lessBlack(c, o.Black)
 		}
 	}
 	steps, err := meter.Analyze(samples, m)
@@ -95,8 +95,8 @@ func (w *whiteWork) light() (*table.Table, error) {
 	return t, nil
 }
 
-// without takes the light of the unlit screen off.
-func without(c, black colorimetry.XYZ) colorimetry.XYZ {
+// lessBlack takes the light of the unlit screen off.
+func lessBlack(c, black colorimetry.XYZ) colorimetry.XYZ {
 	return colorimetry.XYZ{X: c.X - black.X, Y: c.Y - black.Y, Z: c.Z - black.Z}
 }
 
