@@ -26,11 +26,11 @@ func AllCautions() []Caution {
 		{CautionCharge, "Charge that stays",
 			"The tube holds its charge for an hour or longer after the set is unplugged, and some of it comes back after discharging. " +
 				"Before you touch anode, base or flyback: unplug, discharge the anode to the tube's outer coating through a resistor on an insulated lead, wait, and do it once more, as the maker's service data say. " +
-				"If you have not been taught how, leave it to somebody licensed for this work.",
+				"If you have not been taught how, or local codes ask for more, leave it to somebody licensed for this work.",
 			"a university's guide to monitors (secondary); an equipment manual's safety page; an installation guide for the recovery"},
 		{CautionHot, "Chassis connected to the mains",
 			"The chassis of this set is, or may be, connected to the mains. Run it from an isolation transformer before you touch it inside or connect an instrument to it, work with one hand, and never clip the ground lead of an oscilloscope to it without the transformer. " +
-				"The transformer does not protect against the high voltage of the tube. The maker's service data name the grounds; local codes say who may work on live sets.",
+				"The transformer does not protect against the high voltage of the tube. The maker's service data name the grounds; local codes say who may work on live sets, and nobody should who is not trained for it.",
 			"a service community's safety guide (secondary)"},
 		{CautionImplosion, "Implosion",
 			"The tube is evacuated, and its neck is the weakest place. Wear eye protection, put no force on neck, rings or base, never lift a tube by its neck, and keep tools from falling on it. " +
@@ -43,11 +43,11 @@ func AllCautions() []Caution {
 			"NCRP statements 2 (1960) and 3 (1968); service-safety sheets; the limit as in 21 CFR 1020.10 (clause head read, its figure memory)"},
 		{CautionStill, "Bright still pictures",
 			"Bright lines and fields that stand still burn into the phosphor. Take the picture off when you have read it, and turn contrast down meanwhile. " +
-				"Go by the maker's service data for how bright the tube may be; a set under warranty or contract belongs in licensed service.",
+				"The maker's service data say how bright the tube may be. Changing that limit also touches the one of X-radiation: it is for people trained for it, under local codes.",
 			"memory"},
 		{CautionFlashing, "Flashing and flickering",
 			"This picture flickers or changes its level over a large area, which can set off seizures in people with photosensitive epilepsy, also in some who do not know that they have it. " +
-				"Warn all who can see the screen, look away or stop at the first discomfort. Local codes on safety at work apply; follow medical advice and the maker's service data before anything said here.",
+				"Warn all who can see the screen, look away or stop at the first discomfort. Where local codes or the maker's service data warn of it more strongly, follow them, and in a public room let somebody trained in first aid be near.",
 			"common practice"},
 		{CautionField, "Field of a degaussing coil",
 			"A hand-held coil makes a strong alternating field and gets hot. Keep it away from people with pacemakers and other implants, from tapes, disks, loudspeakers and cards, and do not leave it on longer than its maker allows. " +

@@ -73,13 +73,13 @@ func NewPlan(set *Set, w *Workshop, own []Entry) (*Plan, error) {
 			steps = replaceStep(steps, s)
 		}
 	}
-	for _, l := range w.Limits {
-		limits = append(limits, l)
-	}
+	limits = append(limits, w.Limits...)
 	for _, e := range own {
 		switch {
 		case e.Kind == KindStep && e.Step != nil:
-			steps = replaceStep(steps, *e.Step)
+			s := *e.Step
+			s.Source = cmp.Or(s.Source, "this job's own")
+			steps = replaceStep(steps, s)
 		case e.Kind == KindLimit && e.Limit != nil:
 			l := *e.Limit
 			l.Source = cmp.Or(l.Source, "this job's own")

@@ -27,58 +27,117 @@ type Workshop struct {
 // The error has the line and the reason. That steps do not wait for each other
 // is held to every kind of set.
 func ParseWorkshop(data []byte, name string) (*Workshop, error) {
+	f, err := parseTOML(data, name)
+	if err != nil {
+		return nil, err
+	}
+	f.source("the workshop's own")
+	return &f.Workshop, f.check(&Workshop{})
+}
+
+// ParseStep reads a file with one step of a job's own, which may name steps and
+// tolerances of the workshop's (nil for none).
+func ParseStep(data []byte, name string, w *Workshop) (*Step, error) {
+	f, err := parseTOML(data, name)
+	if err != nil {
+		return nil, err
+	}
+	if len(f.Limits) > 0 {
+		return nil, fmt.Errorf("%w: a file for one job holds a step; `backporch job limit` sets a tolerance of the job, the file %s those of all jobs", f.at("limit", 0), WorkshopFile)
+	}
+	if len(f.Steps) != 1 {
+		return nil, fmt.Errorf("%s: it has %d steps, and one at a time is added to a job: give each a file of its own, or put them into %s for all jobs", name, len(f.Steps), WorkshopFile)
+	}
+	f.source("this job's own")
+	if w == nil {
+		w = &Workshop{}
+	}
+	if err := f.check(w); err != nil {
+		return nil, err
+	}
+	return &f.Steps[0], nil
+}
+
+// A workshopText is a file that was read, and where its tables begin.
+type workshopText struct {
+	Workshop
+	name  string
+	lines map[string][]int
+}
+
+func parseTOML(data []byte, name string) (*workshopText, error) {
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	if !utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
 		return nil, fmt.Errorf("%s is no text: it is a TOML file, such as `backporch job workshop-file` prints", name)
 	}
-	var w Workshop
+	f := &workshopText{name: name}
 	d := toml.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
-	if err := d.Decode(&w); err != nil {
-		return nil, tomlError(err, name)
+	if err := d.Decode(&f.Workshop); err != nil {
+		return nil, tomlError(err, name, data)
 	}
-	lines := tableLines(data)
-	at := func(table string, n int, err error) error {
-		if list := lines[table]; n < len(list) {
-			return fmt.Errorf("%s:%d: %w", name, list[n], err)
-		}
-		return fmt.Errorf("%s: %w", name, err)
+	f.lines = tableLines(data)
+	return f, nil
+}
+
+// at names the line of a table, as an error to be wrapped.
+func (f *workshopText) at(table string, n int) error {
+	if list := f.lines[table]; n < len(list) {
+		return fmt.Errorf("%s:%d", f.name, list[n])
 	}
+	return errors.New(f.name)
+}
+
+// source marks everything as the user's own.
+func (f *workshopText) source(own string) {
+	for n := range f.Limits {
+		l := &f.Limits[n]
+		l.Own, l.Source = true, cmp.Or(l.Source, own)
+	}
+	for n := range f.Steps {
+		s := &f.Steps[n]
+		s.Own, s.Source = true, cmp.Or(s.Source, own)
+	}
+}
+
+// check holds the file to itself and to every kind of set, beside what the
+// workshop has already.
+func (f *workshopText) check(beside *Workshop) error {
 	// One table more each time, so that the error is of the line that brought it.
-	for n := range w.Limits {
-		l := &w.Limits[n]
-		l.Own, l.Source = true, cmp.Or(l.Source, "the workshop's own")
-		if slices.ContainsFunc(w.Limits[:n], func(o Limit) bool { return o.Key == l.Key }) {
-			return nil, at("limit", n, fmt.Errorf("tolerance %q twice", l.Key))
+	for n, l := range f.Limits {
+		if slices.ContainsFunc(f.Limits[:n], func(o Limit) bool { return o.Key == l.Key }) {
+			return fmt.Errorf("%w: tolerance %q twice", f.at("limit", n), l.Key)
 		}
-		if err := everyPlan(&Workshop{Limits: w.Limits[:n+1]}); err != nil {
-			return nil, at("limit", n, err)
+		if err := everyPlan(&Workshop{Limits: f.Limits[:n+1]}); err != nil {
+			return fmt.Errorf("%w: %w", f.at("limit", n), err)
 		}
 	}
-	for n := range w.Steps {
-		s := &w.Steps[n]
-		s.Own, s.Source = true, cmp.Or(s.Source, "the workshop's own")
-		if slices.ContainsFunc(w.Steps[:n], func(o Step) bool { return o.Key == s.Key }) {
-			return nil, at("step", n, fmt.Errorf("step %q twice", s.Key))
+	all := &Workshop{Limits: slices.Concat(beside.Limits, f.Limits), Steps: slices.Clone(beside.Steps)}
+	for _, s := range f.Steps {
+		all.Steps = replaceStep(all.Steps, s)
+	}
+	for n, s := range f.Steps {
+		if slices.ContainsFunc(f.Steps[:n], func(o Step) bool { return o.Key == s.Key }) {
+			return fmt.Errorf("%w: step %q twice", f.at("step", n), s.Key)
 		}
-		if err := checkOwn(s, w.Steps, w.Limits); err != nil {
-			return nil, at("step", n, err)
+		if err := checkOwn(&s, all); err != nil {
+			return fmt.Errorf("%w: %w", f.at("step", n), err)
 		}
 	}
 	// Steps may name each other, so circles are looked for in all of them.
-	if err := everyPlan(&w); err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
+	if err := everyPlan(all); err != nil {
+		return fmt.Errorf("%s: %w", f.name, err)
 	}
-	return &w, nil
+	return nil
 }
 
 // checkOwn is what can be said of one step alone.
-func checkOwn(s *Step, all []Step, limits []Limit) error {
+func checkOwn(s *Step, all *Workshop) error {
 	if _, err := withOwn(nil, []Step{{Key: s.Key}}); err != nil {
 		return err
 	}
 	keys := builtinStems()
-	for _, o := range all {
+	for _, o := range all.Steps {
 		keys = append(keys, o.Key)
 	}
 	for _, needs := range [][]Need{s.After, s.Before, s.Again} {
@@ -87,7 +146,7 @@ func checkOwn(s *Step, all []Step, limits []Limit) error {
 		}
 	}
 	p := &Plan{Limits: limitsOf(&Set{Class: Grade1})}
-	p.Limits = append(p.Limits, limits...)
+	p.Limits = append(p.Limits, all.Limits...)
 	return p.checkSteps([]Step{*s})
 }
 
@@ -113,7 +172,7 @@ func everyPlan(w *Workshop) error {
 }
 
 // tomlError says line, column and reason, and near names of unknown keys.
-func tomlError(err error, name string) error {
+func tomlError(err error, name string, data []byte) error {
 	var strict *toml.StrictMissingError
 	if errors.As(err, &strict) && len(strict.Errors) > 0 {
 		e := &strict.Errors[0]
@@ -121,6 +180,9 @@ func tomlError(err error, name string) error {
 		key := e.Key()
 		last := key[len(key)-1]
 		names := tomlNames(key[:len(key)-1])
+		if text := bytes.Split(data, []byte("\n"))[row-1]; bytes.LastIndexByte(text[:column-1], '{') > bytes.LastIndexByte(text[:column-1], '}') {
+			names = tomlNames([]string{"step", "after"}) // within the braces of a need, which the decoder does not tell
+		}
 		hint := near(last, names)
 		if hint == "" && len(names) > 0 {
 			hint = "; it can be " + strings.Join(names, ", ")

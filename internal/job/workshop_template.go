@@ -19,7 +19,7 @@ func Template() string {
 key = "old-screws"
 title = "Screws and grounds"
 ## What to do, in order, as whole sentences.
-do = "Tighten the screws of the ground straps and look for cracked joints at the tube's base."
+do = "Tighten the ground straps and look for cracked joints at the tube's base."
 ## What to look for; how it is adjusted.
 look = "No strap is loose, no joint has a ring around its pin."
 # adjust = "None."
@@ -29,7 +29,7 @@ look = "No strap is loose, no joint has a ring around its pin."
 ## What must be done before it, and which steps must come after it, each with the
 ## reason that is told when a step opens again. chroma alone stands for every
 ## input, chroma@video-1 for one; a step that a set does not have counts as done.
-after = [{ step = "proof", why = "a source that is not proved would be blamed on the set" }]
+after = [{ step = "proof", why = "the set would be blamed for its source" }]
 before = [{ step = "purity", why = "a loose strap shifts the beams" }]
 ## What is opened once more when this step sends the work back.
 # again = [{ step = "purity", why = "a strap was moved" }]

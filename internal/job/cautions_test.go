@@ -1,0 +1,99 @@
+package job
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// hazards says by hand where each can hurt: the steps in which hands go near it,
+// or in which the picture itself does. It is written from where controls are in
+// a set, not from the plan.
+var hazards = []struct {
+	caution string
+	steps   []string
+}{
+	// Rings, yoke, wedges and magnets sit on the neck.
+	{CautionImplosion, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges"}},
+	// At the neck, at the flyback with its focus and screen controls, at the tube's
+	// base, and wherever the set is open.
+	{CautionEHT, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges", "linearity", "focus", "cutoff", "drive", "regulation"}},
+	{CautionCharge, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges", "linearity", "focus", "cutoff", "drive", "regulation"}},
+	{CautionAlone, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges", "linearity", "focus", "cutoff", "drive", "regulation"}},
+	{CautionHot, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges", "linearity", "focus", "cutoff", "drive", "regulation"}},
+	// Where the high voltage is judged, somebody may turn it up.
+	{CautionXRay, []string{"regulation"}},
+	{CautionField, []string{"degauss"}},
+	// A change of level, and lines of one field.
+	{CautionFlashing, []string{"regulation", "interlace"}},
+	// White, fields of one color and bright lines that stand.
+	{CautionStill, []string{"purity", "convergence-center", "size", "centering", "linearity", "convergence-edges", "white", "uniformity", "regulation"}},
+}
+
+func TestHazards(t *testing.T) {
+	for _, raster := range []string{"480i", "576i"} {
+		for _, hot := range []bool{false, true} {
+			for _, guns := range []Guns{InLine, Delta} {
+				p, err := NewPlan(&Set{Tube: SlotMask, Guns: guns, Class: Grade1, Raster: raster, Hot: hot, Inputs: []Input{{"video-1", "composite"}}}, nil, nil)
+				require.NoError(t, err)
+				for _, h := range hazards {
+					for _, key := range h.steps {
+						assert.Equal(t, hot || h.caution != CautionHot, slices.Contains(p.Step(key).Cautions, h.caution), "%s at %s", h.caution, key)
+					}
+				}
+				for _, s := range p.Steps {
+					assert.Len(t, slices.Compact(slices.Sorted(slices.Values(s.Cautions))), len(s.Cautions), "%s says a caution twice", s.Key)
+					if slices.Contains(s.Cautions, CautionEHT) && hot {
+						assert.Contains(t, s.Cautions, CautionHot, s.Key)
+					}
+				}
+			}
+		}
+	}
+}
+
+// The nearest hazard comes first: at the neck the neck, at the flyback its
+// voltage, at the high voltage its radiation, in the picture the flashes.
+func TestNearestHazardFirst(t *testing.T) {
+	p, err := NewPlan(&Set{Tube: SlotMask, Guns: InLine, Class: Grade1, Raster: "480i", Hot: true}, nil, nil)
+	require.NoError(t, err)
+	for key, want := range map[string]string{"purity": CautionImplosion, "convergence-edges": CautionImplosion, "focus": CautionEHT,
+		"cutoff": CautionEHT, "regulation": CautionXRay, "degauss": CautionField, "interlace": CautionFlashing} {
+		assert.Equal(t, want, p.Step(key).Cautions[0], key)
+		assert.Equal(t, want, p.Cautions(p.Step(key))[0].Key)
+	}
+}
+
+// Every caution leaves the last word to the maker's service data, to local codes
+// and to those who are trained or licensed, says its source, and holds the facts
+// that the published cautions hold.
+func TestCautionsDefer(t *testing.T) {
+	facts := map[string][]string{
+		CautionEHT:       {"25 kV", "isolation transformer does not protect"}, // a university's guide (secondary)
+		CautionCharge:    {"an hour or longer", "through a resistor", "comes back"},
+		CautionHot:       {"isolation transformer", "one hand", "does not protect"},
+		CautionImplosion: {"neck", "eye protection", "never lift"},
+		CautionXRay:      {"0.5 mR/h at 5 cm", "never defeat", "specified tube"}, // NCRP statements 2 and 3
+		CautionStill:     {"burn"},
+		CautionFlashing:  {"epilepsy"},
+		CautionField:     {"pacemakers"},
+		CautionAlone:     {"alone"},
+	}
+	for _, c := range AllCautions() {
+		assert.NotEmpty(t, c.Title)
+		assert.NotEmpty(t, c.Source)
+		assert.Contains(t, strings.ToLower(c.Text), "maker's service data", c.Key)
+		assert.Contains(t, strings.ToLower(c.Text), "local codes", c.Key)
+		assert.Regexp(t, "trained|licensed", c.Text, c.Key)
+		assert.NotContains(t, c.Text, "  ")
+		assert.True(t, strings.HasSuffix(c.Text, "."), c.Key)
+		require.NotEmpty(t, facts[c.Key], c.Key)
+		for _, f := range facts[c.Key] {
+			assert.Contains(t, c.Text, f, c.Key)
+		}
+	}
+	assert.Len(t, AllCautions(), len(facts))
+}
