@@ -95,10 +95,18 @@ func newLearner(t *tube, controls []Control, rounds []Round) *learner {
 	top := slices.MaxFunc(first.Steps, func(a, b Reading) int { return compareFloat(a.Level, b.Level) })
 	light, _ := k.clip(t.lights(top.XYZ))
 	k.unit = math.Pow(light[t.o.Keep], 1/k.gamma) / top.Level
+	// Where the ends are not known, controls are taken for equal, and for as long
+	// as the farthest setting: the first moves put that right.
+	guess := 1.
 	for j, c := range controls {
+		if c.Most == c.Least {
+			guess = max(guess, math.Abs(first.Settings[j]), 20*c.Step)
+		}
+	}
+	for _, c := range controls {
 		half := (c.Most - c.Least) / 2
-		if half == 0 { // a guess, replaced by what the first moves do
-			half = max(math.Abs(first.Settings[j]), 20*c.Step, 1)
+		if half == 0 {
+			half = guess
 		}
 		k.half, k.scale = append(k.half, half), append(k.scale, 1)
 	}

@@ -210,15 +210,15 @@ func (k *learner) rounds(all []Round) {
 func scales(known bool) (s []struct{ by, price float64 }) {
 	add := func(by, price float64) { s = append(s, struct{ by, price float64 }{by, price}) }
 	add(1, 0)
-	add(-1, 5)
+	add(-1, 3)
 	for _, by := range []float64{.3, .55, 1.8, 3.2} {
-		add(by, 2)
-		add(-by, 6)
+		add(by, 1.5)
+		add(-by, 4)
 	}
 	if !known {
 		for _, by := range []float64{.03, .1, 10} {
-			add(by, 3)
-			add(-by, 7)
+			add(by, 2.5)
+			add(-by, 5)
 		}
 	}
 	return s

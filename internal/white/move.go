@@ -51,6 +51,10 @@ func (k *learner) limit(v float64, steps []Reading) float64 {
 	return lo * math.Pow(hi/lo, part)
 }
 
+// caution weighs the doubt about the effects in a cost; 1 would be the plain
+// expectation, which moves so little that nothing is learned (own choice).
+const caution = .2
+
 // A cost is what is expected of a set of moves x, in half travels: the mean of
 // the squares of all distances, in limits: x'Ax + 2b'x + a constant. The doubt
 // about the effects is in it, so that little-known controls are moved with care.
@@ -75,7 +79,7 @@ func (k *learner) cost(wants []want) (c cost) {
 	between := func(p, q func(i int) int) (sum float64) {
 		for i := range 6 {
 			for j := range 6 {
-				sum += square[i][j] * (float64(k.mean[p(i)]*k.mean[q(j)]) + k.cov[p(i)][q(j)])
+				sum += square[i][j] * (float64(k.mean[p(i)]*k.mean[q(j)]) + caution*k.cov[p(i)][q(j)])
 			}
 		}
 		return sum
