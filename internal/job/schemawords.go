@@ -119,6 +119,7 @@ func schemaWords() map[string]string {
 		"Step.measure":  "the kind of readings that belong to it, as in measure.what",
 		"Step.limits":   "keys of the tolerances that it is held to",
 		"Step.after":    "what must be done before, and why",
+		"Step.before":   "of a step of the user's own: which steps must come after it, and why",
 		"Step.again":    "what is opened once more when the loop is gone through again",
 		"Step.cautions": "keys of the cautions",
 		"Step.source":   "document and clause, or common practice",
