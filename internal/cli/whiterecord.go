@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"backporch/colorimetry"
@@ -33,11 +34,11 @@ func (w *whiteWork) moves(s *white.Solution) (*table.Record, error) {
 	}
 	rec.Fields = append(rec.Fields, table.Field{Name: "Gamma", Value: s.Gamma, Decimals: 2}, table.Field{Name: "Gamma is", Value: how})
 	guns := &table.Table{Name: "moves", Title: "Moves", Columns: []table.Column{
-		{Name: "Gun"}, {Name: "Drive", Unit: "%", Key: "drive_percent", Decimals: 1}, {Name: "Cutoff", Unit: "% of the signal", Key: "cutoff_percent", Decimals: 2},
-		{Name: "Cutoff ahead of the drive", Unit: "% of the signal", Key: "cutoff_ahead_percent", Decimals: 2}, {Name: "In words", Align: table.Left},
+		{Name: "Gun"}, {Name: "Drive", Unit: "%", Key: "drive_percent", Decimals: 1}, {Name: "Cutoff", Unit: "%", Key: "cutoff_percent", Decimals: 2},
+		{Name: "Cutoff ahead of drive", Unit: "%", Key: "cutoff_ahead_percent", Decimals: 2}, {Name: "In words", Align: table.Left},
 	}}
 	for g, m := range s.Moves {
-		words := "drive " + turn(m.Drive, 0.05) + ", cutoff " + turn(m.Cutoff, 0.005)
+		words := "drive " + turn(m.Drive, 0.05) + ", cutoff " + turn(m.Cutoff, 0.02)
 		if white.Gun(g) == w.Options.Keep {
 			words = "stays"
 		}
@@ -49,7 +50,7 @@ func (w *whiteWork) moves(s *white.Solution) (*table.Record, error) {
 	}
 	rec.Tables = append(rec.Tables, guns, light, predicted(s.Steps, false))
 	rec.Notes = append(w.sentences(s.Notes),
-		"Drive is per cent of the present drive. Cutoff is per cent of the range from black to white; where the set's cutoff acts ahead of its drive stage, the second column counts.",
+		"Drive is per cent of the present drive. Cutoff is per cent of the range from black to white; where the set's cutoff acts ahead of its drive stage, the column ahead of drive counts.",
 		"Cutoffs first, at the dark step, then drives at the light step; read both steps again and repeat until they stay.")
 	return rec, nil
 }
@@ -135,11 +136,12 @@ func (w *whiteWork) advice(a *white.Advice) *table.Record {
 	}}
 	last := w.Rounds[len(w.Rounds)-1]
 	for i, c := range w.Knobs {
-		now, past, to := last.Settings[i], rounded(a.Past[i]), rounded(a.Settings[i])
+		now, past, to := last.Settings[i], rounded(a.Past[i], c), rounded(a.Settings[i], c)
 		words := "stays"
 		var first any
 		switch {
 		case now == a.Settings[i]:
+			to = now
 		case past != to:
 			first, words = past, fmt.Sprintf("down to %g, then up to %g", past, to)
 		case to > now:
@@ -169,10 +171,10 @@ func (w *whiteWork) advice(a *white.Advice) *table.Record {
 }
 
 // rounded is a setting as a hand can set it where the knob has no steps: to four
-// figures.
-func rounded(v float64) float64 {
-	var r float64
-	if _, err := fmt.Sscan(fmt.Sprintf("%.4g", v), &r); err != nil {
+// figures, within its travel.
+func rounded(v float64, c white.Control) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 4, 64), 64)
+	if err != nil || c.Most > c.Least && (r < c.Least || r > c.Most) {
 		return v
 	}
 	return r
