@@ -17,6 +17,10 @@ const judgedFrom = 1
 // code of Y', 1/438 of the range.
 const atLevel = 0.5 / 219
 
+// flattened is from where the difference of two gammas is worth a word: the
+// tolerance of EBU Tech 3320 v3 clause 5.4.
+const flattened = 0.10
+
 // Analyze says what gray steps say. Two at least, in any order; a level that was
 // read several times counts once, by its mean. Samples with the name of a color
 // or of a zone beside the center are no gray steps and are left out.
@@ -83,7 +87,7 @@ func (o Options) matrix() (colorimetry.Matrix, error) {
 	if o.Target.Y <= 0 {
 		return colorimetry.Matrix{}, errors.New("no target white; name one, such as D65")
 	}
-	if area(p.R, p.G, p.B) < leastArea {
+	if math.Abs(area(p.R, p.G, p.B)) < leastArea {
 		return colorimetry.Matrix{}, fmt.Errorf("the primaries %s span no triangle, so light cannot be shared out among the guns; name others, or measure them", p.Name)
 	}
 	if err := p.CanMake(o.Target); err != nil {
@@ -146,6 +150,9 @@ func (s *Steps) note(o Options) {
 	}
 	if !s.BlackKnown {
 		say("there is no step at 0 %%, so black, contrast and the fit of BT.1886 are not known")
+	}
+	if s.Gamma.OK && s.BT1886.OK && s.BT1886.Gamma-s.Gamma.Value > flattened {
+		say("black is lifted, which flattens the plain line of gamma to %.2f; with its black the curve has %.2f (ITU-R BT.1886), and that is the figure to judge", s.Gamma.Value, s.BT1886.Gamma)
 	}
 	if s.Judged == 0 {
 		say("no step gives 1 cd/m2, from which tracking is judged (EBU Tech 3320 v3 clause 5.5)")

@@ -81,9 +81,14 @@ func fitGamma(level, light []float64) (g Gamma) {
 const leastGamma, mostGamma = 1.0, 5.0
 
 // fitBT1886 finds the gamma of the tube with this white and black that lies
-// nearest to the steps.
+// nearest to the steps. Two steps with light at least.
 func fitBT1886(white, black float64, level, light []float64) (f BT1886) {
-	f.White, f.Black, f.N = white, black, len(level)
+	f.White, f.Black = white, black
+	for _, l := range light {
+		if l > 0 {
+			f.N++
+		}
+	}
 	rms := func(gamma float64) float64 {
 		tube, err := colorimetry.NewTube(white, black, gamma)
 		if err != nil {
@@ -91,12 +96,14 @@ func fitBT1886(white, black float64, level, light []float64) (f BT1886) {
 		}
 		sum := 0.0
 		for i, v := range level {
-			d := light[i]/tube.Light(v) - 1
-			sum += float64(d * d)
+			if light[i] > 0 {
+				d := light[i]/tube.Light(v) - 1
+				sum += float64(d * d)
+			}
 		}
-		return math.Sqrt(sum / float64(len(level)))
+		return math.Sqrt(sum / float64(f.N))
 	}
-	if len(level) == 0 || math.IsInf(rms(2.4), 1) {
+	if f.N < 2 || math.IsInf(rms(2.4), 1) {
 		return f
 	}
 	// A coarse search, then the golden section of what it found.
@@ -122,6 +129,28 @@ func fitBT1886(white, black float64, level, light []float64) (f BT1886) {
 	f.OK = f.Gamma > leastGamma && f.Gamma < mostGamma && !math.IsNaN(f.RMS) && !math.IsInf(f.RMS, 0)
 	if !f.OK {
 		f.Gamma, f.RMS = 0, 0
+		return f
 	}
+	f.Sigma = f.standardError(level, light)
 	return f
+}
+
+// standardError is that of the fit: what is left, over how much the light of the
+// steps depends on gamma.
+func (f BT1886) standardError(level, light []float64) float64 {
+	const d = 1e-4
+	low, errLow := colorimetry.NewTube(f.White, f.Black, f.Gamma-d)
+	high, errHigh := colorimetry.NewTube(f.White, f.Black, f.Gamma+d)
+	if errLow != nil || errHigh != nil {
+		return 0
+	}
+	sum := 0.0
+	for i, v := range level {
+		if light[i] > 0 {
+			slope := math.Log(high.Light(v)/low.Light(v)) / (2 * d)
+			sum += float64(slope * slope)
+		}
+	}
+	n := float64(f.N)
+	return f.RMS * math.Sqrt(n/(n-1)/sum)
 }

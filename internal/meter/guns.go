@@ -25,7 +25,7 @@ type FieldSet struct {
 	Additivity    float64
 	AdditivityDUV float64 // distance of the sum from white in u', v'
 	Primaries     colorimetry.Primaries
-	White3        colorimetry.XY // chromaticity of the three guns together
+	Together      colorimetry.XY // chromaticity of the three guns' light
 }
 
 // A GunField is the field of one gun less black.
@@ -84,7 +84,7 @@ func Guns(samples []Sample) (*FieldSet, error) {
 	for i := range f.Guns {
 		f.Guns[i].Share = 100 * f.Guns[i].XYZ.Y / three.Y
 	}
-	f.White3, _ = three.XY()
+	f.Together, _ = three.XY()
 	f.Sum = colorimetry.XYZ{X: three.X + f.Black.X, Y: three.Y + f.Black.Y, Z: three.Z + f.Black.Z}
 	if m, ok := found["white"]; ok {
 		xy, lit := m.XYZ.XY()
@@ -114,14 +114,16 @@ func primaries(light [3]colorimetry.XYZ) (colorimetry.Primaries, error) {
 		}
 		xy[i] = c
 	}
-	if area(xy[0], xy[1], xy[2]) < leastArea {
+	switch a := area(xy[0], xy[1], xy[2]); {
+	case math.Abs(a) < leastArea:
 		return colorimetry.Primaries{}, fmt.Errorf("the measured fields have nearly the same color (x, y %.3f %.3f, %.3f %.3f, %.3f %.3f): are they those of one gun each?", xy[0].X, xy[0].Y, xy[1].X, xy[1].Y, xy[2].X, xy[2].Y)
+	case a < 0:
+		return colorimetry.Primaries{}, fmt.Errorf("the measured fields are not red, green and blue in this order (x, y %.3f %.3f, %.3f %.3f, %.3f %.3f); which is which?", xy[0].X, xy[0].Y, xy[1].X, xy[1].Y, xy[2].X, xy[2].Y)
 	}
 	return colorimetry.Primaries{Name: "measured", Title: "measured", R: xy[0], G: xy[1], B: xy[2], Source: "as measured"}, nil
 }
 
-// area is positive for red, green, blue in the order of tubes; another order is
-// none.
+// area is that of a triangle, positive where red, green and blue are in order.
 func area(r, g, b colorimetry.XY) float64 {
 	return (float64((g.X-r.X)*(b.Y-r.Y)) - float64((b.X-r.X)*(g.Y-r.Y))) / 2
 }

@@ -35,8 +35,9 @@ type Steps struct {
 	Contrast   float64 // white over black; 0 where black is not known or gave no light
 	Gamma      Gamma   // of the light as it was read
 	// LessBlack is the same of the light less that of black, where black is known.
-	// Neither EBU Tech 3320 v3 clause 5.4 nor ITU-R BT.470-6 (table 1, note to row
-	// 5) speaks of taking it off, so Gamma is what their figures are about.
+	// ITU-R BT.470-6 (table 1, note to row 5) takes the plain slope, with the
+	// brightness control set for the straightest curve, and nothing off; see
+	// [Steps.Tone] for the one to judge.
 	LessBlack  Gamma
 	BT1886     BT1886
 	GunGamma   [3]Gamma // of the light of each gun
@@ -77,7 +78,19 @@ type Gamma struct {
 // measured, gamma such that the steps from 10 to 90 % lie nearest.
 type BT1886 struct {
 	White, Black, Gamma float64
+	Sigma               float64 // standard error of Gamma
 	RMS                 float64 // of the relative deviation, 10 to 90 %
 	N                   int
 	OK                  bool
+}
+
+// Tone is the gamma to hold against a tolerance, and by which way it was found:
+// by BT.1886 where black and white were read, else by the plain line. A black
+// that is lifted flattens the plain line: a tube that follows BT.1886 exactly,
+// with black at .06 of 80 cd/m2, has a plain line of 2.0.
+func (s *Steps) Tone() (g Gamma, by string) {
+	if b := s.BT1886; b.OK {
+		return Gamma{Value: b.Gamma, Sigma: b.Sigma, N: b.N, OK: true}, "ITU-R BT.1886 with its black"
+	}
+	return s.Gamma, "slope of log light over log signal"
 }
