@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"math"
 
 	"backporch/colorimetry"
 	"backporch/internal/device"
@@ -86,14 +87,18 @@ func blindChroma(p *device.Profile, set *job.Set) (list []report.Blind) {
 		if v.Wire.Interface == colorimetry.ComponentRGB || v.Still || wire == "composite" && !feeds["composite"] && !feeds["yc"] || wire != "composite" && !feeds[wire] {
 			continue
 		}
-		worst := v.Bars.Worst
-		if v.OK && worst.Hue < 0.05 && worst.Chroma < 0.05 {
+		if v.OK && !p.Pixels() {
+			continue // the rounding of a file, which both sets get alike
+		}
+		tenth := func(x float64) float64 { return math.Round(x*10) / 10 }
+		hue, chroma := tenth(v.Bars.Worst.Hue), tenth(v.Bars.Worst.Chroma)
+		if v.OK && hue == 0 && chroma == 0 {
 			continue
 		}
 		way := "A source that plays video holds the bars within a code."
 		list = append(list,
-			report.Blind{Quantity: job.LimitChromaPhase, Less: worst.Hue, Why: v.Words, Way: way},
-			report.Blind{Quantity: job.LimitChromaGain, Less: worst.Chroma, Why: v.Words, Way: way})
+			report.Blind{Quantity: job.LimitChromaPhase, Less: hue, Why: v.Words, Way: way},
+			report.Blind{Quantity: job.LimitChromaGain, Less: chroma, Why: v.Words, Way: way})
 	}
 	return list
 }
