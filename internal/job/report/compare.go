@@ -48,6 +48,7 @@ const (
 type Difference struct {
 	What     job.What
 	Title    string // of the measurement, with its input
+	Input    string // of chroma
 	Key      string
 	Limit    string
 	Name     string
@@ -149,7 +150,7 @@ func (c *Comparison) values(p *pair) {
 		if any == nil {
 			any = b
 		}
-		d := Difference{What: p.what, Title: p.title(), Key: key, Limit: any.Limit, Name: any.Name, Unit: any.Unit, Decimals: any.Decimals, A: a, B: b, Minor: any.Minor}
+		d := Difference{What: p.what, Title: p.title(), Input: p.input, Key: key, Limit: any.Limit, Name: any.Name, Unit: any.Unit, Decimals: any.Decimals, A: a, B: b, Minor: any.Minor}
 		switch {
 		case a == nil || b == nil:
 			d.State, d.Why = OnlyOne, c.onlyOne(p, a != nil)

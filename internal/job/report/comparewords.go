@@ -24,11 +24,7 @@ func (c *Comparison) words(d *Difference) string {
 	if d.A == nil || d.B == nil {
 		return sentence(fmt.Sprintf("%s: %s (readings tell %s)", d.Name, change, limit))
 	}
-	more := "more"
-	if d.Value < 0 {
-		more = "less"
-	}
-	return sentence(fmt.Sprintf("%s: %s on %s, %s on %s, %s %s (readings tell %s)", d.Name, d.A.value(), c.A.Name, d.B.value(), c.B.Name, change, more, limit))
+	return sentence(fmt.Sprintf("%s: %s on %s, %s on %s, %s apart (readings tell %s)", d.Name, d.A.figure(), c.A.Name, d.B.value(), c.B.Name, change, limit))
 }
 
 // verdict is the line on top.
@@ -39,16 +35,30 @@ func (c *Comparison) verdict() (string, []string) {
 		title = fmt.Sprintf("%s and %s do not differ by more than readings can tell", c.A.Name, c.B.Name)
 	}
 	var words []string
-	for _, d := range differ {
-		if !d.Minor {
-			words = append(words, c.words(d))
-		}
-	}
 	words = append(words, sentence(fmt.Sprintf("%s within what readings can tell", plural(len(same), "reading"))))
 	if hidden := c.hidden(); len(hidden) > 0 {
 		words = append(words, fmt.Sprintf("The source at hand cannot show %s of the differences: see below.", plural(len(hidden), "one")))
 	}
 	return title, words
+}
+
+// sentences say the differences that have a tolerance or stand for a whole: the
+// rest is in the table.
+func (c *Comparison) sentences() (list []string) {
+	for _, d := range c.in(Differs) {
+		if !d.Minor && (d.Limit != "" || d.A == nil || d.A.Text != "") {
+			list = append(list, c.words(d))
+		}
+	}
+	return list
+}
+
+// key is unique among all inputs: chroma-gain@video-1.
+func (d *Difference) key() string {
+	if d.Input != "" {
+		return d.Key + "@" + d.Input
+	}
+	return d.Key
 }
 
 // hidden are the differences that the source at hand cannot show.
@@ -71,26 +81,26 @@ func (c *Comparison) Record() *table.Record {
 		{Name: "Quantities within noise", Value: len(c.in(Noise))},
 		{Name: "Quantities not compared", Value: len(c.in(OnlyOne))},
 	}}
-	// The words of the differences stand in the table; here is the rest.
-	rec.Notes = append(rec.Notes, words[len(words)-1])
+	rec.Notes = append(c.sentences(), words...)
 	t := &table.Table{Name: "differences", Title: "What differs, and what does not", Columns: []table.Column{
-		{Name: "What"}, {Name: "Quantity"}, {Name: "Key"},
+		{Name: "Quantity"},
 		{Name: "First", Decimals: table.Shortest, Align: table.Right}, {Name: "Second", Decimals: table.Shortest, Align: table.Right},
-		{Name: "Difference", Decimals: table.Shortest}, {Name: "Noise", Decimals: table.Shortest}, {Name: "Unit"}, {Name: "State"}, {Name: "Not shown by the source", Key: "hidden"}, {Name: "Basis of the noise", Key: "basis"}}}
+		{Name: "Difference", Decimals: table.Shortest}, {Name: "Noise", Decimals: table.Shortest}, {Name: "Unit"}, {Name: "State"},
+		{Name: "Hidden"}, {Name: "What"}, {Name: "Key"}}}
 	for _, s := range []State{Differs, Unsure, Noise} {
 		for _, d := range c.in(s) {
 			diff, noise := any(rounded(d.Value, d.Decimals)), any(rounded(d.Noise, d.Decimals+1))
 			if d.A != nil && d.A.Text != "" {
 				diff, noise = nil, nil
 			}
-			t.Add(d.Title, d.Name, d.Key, orNumber(d.A), orNumber(d.B), diff, noise, orNil(d.Unit), string(d.State), d.Blind != nil && s == Differs, orNil(d.Basis))
+			t.Add(d.Name, orNumber(d.A), orNumber(d.B), diff, noise, orNil(d.Unit), string(d.State), d.Blind != nil && s == Differs, string(d.What), d.key())
 		}
 	}
 	rec.Tables = append(rec.Tables, t)
 	if list := c.in(OnlyOne); len(list) > 0 {
 		t := &table.Table{Name: "not-compared", Title: "Not compared", Columns: []table.Column{{Name: "What"}, {Name: "Quantity"}, {Name: "Key"}, {Name: "Why"}}}
 		for _, d := range list {
-			t.Add(d.Title, d.Name, d.Key, d.Why)
+			t.Add(d.Title, d.Name, d.key(), d.Why)
 		}
 		rec.Tables = append(rec.Tables, t)
 	}
@@ -106,7 +116,7 @@ func (c *Comparison) Record() *table.Record {
 		}
 		rec.Tables = append(rec.Tables, t)
 	}
-	rec.Notes = append(rec.Notes, "Noise is twice the standard deviation of a difference: what lies within it may be equal.")
+	rec.Notes = append(rec.Notes, "Noise is twice the standard deviation of a difference: what lies within it may be equal. "+c.bases())
 	rec.Notes = append(rec.Notes, c.Notes...)
 	return rec
 }
@@ -127,6 +137,7 @@ type compareData struct {
 	Sentences []string
 	Sides     grid
 	Differ    grid
+	Words     []string
 	Same      grid
 	Figures   []figure
 	Single    []string
@@ -139,12 +150,16 @@ func (c *Comparison) Page(w io.Writer) error {
 	d := &compareData{frame: newFrame(c.A.Name+" against "+c.B.Name, c.Options.Program, c.Options.Now), Cautions: c.Options.Cautions}
 	d.Verdict, d.Sentences = c.verdict()
 	d.Sides = c.sides()
+	d.Words = c.sentences()
 	d.Figures = c.pairs.figures(c.A.Given, c.A.Name, c.B.Name)
-	d.Differ = newGrid("", "Quantity", "#"+c.A.Name, "#"+c.B.Name, "#Difference", "#Readings tell", "Shown by the source")
+	heads := []string{"Quantity", "#" + c.A.Name, "#" + c.B.Name, "#Difference", "#Readings tell", "Unit", "Source shows it"}
+	d.Differ = newGrid("", heads...)
 	c.rows(&d.Differ, Differs)
 	c.rows(&d.Differ, Unsure)
-	d.Same = newGrid("", "Quantity", "#"+c.A.Name, "#"+c.B.Name, "#Difference", "#Readings tell", "Shown by the source")
-	c.rows(&d.Same, Noise)
+	d.Same = newGrid("", heads...)
+	if n := c.rows(&d.Same, Noise); n > 0 {
+		d.Same.Notes = []string{plural(n, "further figure") + " of shape and color within it are left out here."}
+	}
 	d.Single = c.single()
 	d.Blind = newGrid("", "Quantity", "Finer than", "Hides a difference", "Why", "What would show it")
 	for _, b := range c.Options.Blind {
@@ -181,10 +196,15 @@ func (c *Comparison) bases() string {
 	return "It rests on what was measured or, where nothing was, " + strings.Join(list, "; ") + "."
 }
 
-// rows are the quantities of a state, under the kind of measurement.
-func (c *Comparison) rows(g *grid, s State) {
+// rows are the quantities of a state, under the kind of measurement. Further
+// figures within noise are only counted.
+func (c *Comparison) rows(g *grid, s State) (left int) {
 	last := ""
 	for _, d := range c.in(s) {
+		if s == Noise && d.Minor {
+			left++
+			continue
+		}
 		if d.Title != last {
 			last = d.Title
 			g.Rows = append(g.Rows, gridRow{Part: d.Title})
@@ -193,7 +213,7 @@ func (c *Comparison) rows(g *grid, s State) {
 		if d.Blind != nil {
 			seen = "no"
 		}
-		diff, tell := withUnit(signed(d.Value, d.Decimals), d.Unit), withUnit(trimmed(d.Noise, d.Decimals+1), d.Unit)
+		diff, tell := signed(d.Value, d.Decimals), trimmed(d.Noise, d.Decimals+1)
 		if d.A == nil || d.B == nil {
 			diff = strings.TrimPrefix(diff, "+")
 		}
@@ -203,8 +223,9 @@ func (c *Comparison) rows(g *grid, s State) {
 		case s == Unsure:
 			tell = "not known"
 		}
-		g.add(false, d.Name, d.A.value(), d.B.value(), diff, tell, seen)
+		g.add(false, d.Name, d.A.figure(), d.B.figure(), diff, tell, d.Unit, seen)
 	}
+	return left
 }
 
 func signed(v float64, decimals int) string {

@@ -2,10 +2,11 @@ package report
 
 import (
 	"errors"
-	"fmt"
+	"slices"
 	"strings"
 
 	"backporch/internal/geometry"
+	"backporch/internal/job"
 	"backporch/internal/table"
 )
 
@@ -16,13 +17,7 @@ const gradeSigma = 0.5
 // grades are what an eye says of zones: the worst counts.
 func (r *Result) grades(g *Given, limit, name string) error {
 	var graded []geometry.Graded
-	t := &table.Table{Name: "grades", Title: name + ", grades by eye", Columns: []table.Column{{Name: "Zone"}, {Name: "Field"}, {Name: "Grade"}, {Name: "In words"}, {Name: "Remark"}}}
 	for _, v := range r.M.Grades {
-		word, err := geometry.GradeWord(v.Grade)
-		if err != nil {
-			return fmt.Errorf("zone %s: %w", v.Zone, err)
-		}
-		t.Add(v.Zone, orNil(v.Field), v.Grade, word, orNil(v.Text))
 		graded = append(graded, geometry.Graded{Zone: v.Zone, Field: v.Field, Grade: v.Grade})
 	}
 	sum, err := geometry.SumUp(graded)
@@ -39,8 +34,40 @@ func (r *Result) grades(g *Given, limit, name string) error {
 		}
 		r.say("%s is %s at %s.", name, sum.Words, strings.Join(where, ", "))
 	}
-	r.Tables = append(r.Tables, t)
+	r.Tables = append(r.Tables, gradeTable(name, r.M.Grades))
 	return nil
+}
+
+// gradeTable has a row for each zone and a column for each field.
+func gradeTable(name string, grades []job.Grade) *table.Table {
+	t := &table.Table{Name: "grades", Title: name + ", grades by eye", Columns: []table.Column{{Name: "Zone"}}}
+	var fields, zones []string
+	for _, v := range grades {
+		if !contains(fields, v.Field) {
+			fields = append(fields, v.Field)
+			t.Columns = append(t.Columns, table.Column{Name: or(v.Field, "grade")})
+		}
+		if !contains(zones, v.Zone) {
+			zones = append(zones, v.Zone)
+		}
+	}
+	t.Columns = append(t.Columns, table.Column{Name: "Remark"})
+	for _, z := range zones {
+		row := make([]any, len(t.Columns))
+		row[0] = z
+		var remarks []string
+		for _, v := range grades {
+			if v.Zone == z {
+				row[1+slices.Index(fields, v.Field)] = v.Grade
+				if v.Text != "" {
+					remarks = append(remarks, v.Text)
+				}
+			}
+		}
+		row[len(row)-1] = orNil(strings.Join(remarks, "; "))
+		t.Add(row...)
+	}
+	return t
 }
 
 // source is what a check of the source said: words, no value.

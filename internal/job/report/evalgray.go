@@ -14,12 +14,21 @@ import (
 const (
 	lightRepeat, lightAcross = 0.003, 0.02
 	colorRepeat, colorAcross = 0.0005, 0.002
+	darkFloor                = 0.002 // cd/m2
 	lightBasis               = "assumed: a meter repeats to 0.3 % and 0.0005 u'v' (common practice)"
 )
 
 // ofLight is a finding in proportion to light.
 func ofLight(j Judged) Judged {
 	j.Sigma, j.Across, j.Basis = lightRepeat*math.Abs(j.Value), lightAcross*math.Abs(j.Value), lightBasis
+	return j
+}
+
+// dark is a finding of little light, where a meter has a floor.
+func dark(j Judged) Judged {
+	j = ofLight(j)
+	j.Sigma, j.Across = rms(j.Sigma, darkFloor), rms(j.Across, 2*darkFloor)
+	j.Basis = "assumed: a meter repeats to 0.3 % and no better than 0.002 cd/m2 (common practice)"
 	return j
 }
 
@@ -41,7 +50,7 @@ func (r *Result) gray(g *Given) error {
 	}
 	r.Gray = s
 	w := s.White
-	r.hold(g, ofLight(Judged{Key: "white-luminance", Limit: job.LimitWhiteLuminance, Name: "White, luminance", Unit: "cd/m2", Decimals: 1, Value: w.XYZ.Y}))
+	r.hold(g, repeated(ofLight(Judged{Key: "white-luminance", Limit: job.LimitWhiteLuminance, Name: "White, luminance", Unit: "cd/m2", Decimals: 1, Value: w.XYZ.Y}), w.Sigma.Y, w.N))
 	r.hold(g, ofColor(Judged{Key: "white-point", Limit: job.LimitWhitePoint, Name: "White, distance from " + o.Target.Name, Unit: "du*v*", Decimals: 2, Value: w.Off}, perUV))
 	r.hold(g, ofColor(Judged{Key: "white-x", Name: "White, x", Decimals: 4, Value: w.XY.X}, 1))
 	r.hold(g, ofColor(Judged{Key: "white-y", Name: "White, y", Decimals: 4, Value: w.XY.Y}, 1))
@@ -52,14 +61,17 @@ func (r *Result) gray(g *Given) error {
 			Sigma: kelvinPerUV(w.CCT.Kelvin) * colorRepeat, Across: kelvinPerUV(w.CCT.Kelvin) * colorAcross, Basis: lightBasis})
 		r.hold(g, ofColor(Judged{Key: "white-mpcd", Name: "White, above the black-body locus", Unit: "MPCD, CIE 1960", Decimals: 1, Value: w.CCT.MPCD()}, 1/0.0004))
 	}
-	r.hold(g, ofColor(Judged{Key: "gray-tracking", Limit: job.LimitGrayTracking, Name: "Gray tracking, worst step", Unit: "du*v*", Decimals: 2, Value: s.WorstTrack}, 0.7*perUV))
+	if s.Judged > 1 {
+		r.hold(g, ofColor(Judged{Key: "gray-tracking", Limit: job.LimitGrayTracking, Name: "Gray tracking, worst step", Unit: "du*v*", Decimals: 2, Value: s.WorstTrack}, 0.7*perUV))
+	}
 	if s.BlackKnown {
-		r.hold(g, ofLight(Judged{Key: "black", Limit: job.LimitBlack, Name: "Black", Unit: "cd/m2", Decimals: 3, Value: s.Black}))
+		black := dark(Judged{Key: "black", Limit: job.LimitBlack, Name: "Black", Unit: "cd/m2", Decimals: 3, Value: s.Black})
+		r.hold(g, black)
 		if s.Contrast > 0 {
-			r.hold(g, ofLight(Judged{Key: "contrast", Limit: job.LimitContrast, Name: "Contrast", Unit: ":1", Value: s.Contrast}))
+			c := Judged{Key: "contrast", Limit: job.LimitContrast, Name: "Contrast", Unit: ":1", Value: s.Contrast, Basis: black.Basis}
+			c.Sigma, c.Across = s.Contrast*rms(lightRepeat, black.Sigma/s.Black), s.Contrast*rms(lightAcross, black.Across/s.Black)
+			r.hold(g, c)
 		}
-	} else {
-		r.say("Black was not read: contrast is not known.")
 	}
 	if s.Gamma.OK {
 		sigma := max(s.Gamma.Sigma, 0.003)
@@ -79,7 +91,10 @@ func (r *Result) gray(g *Given) error {
 		r.hold(g, Judged{Key: "gamma-bt1886", Minor: true, Name: "Gamma by ITU-R BT.1886 with its black", Decimals: 2, Value: s.BT1886.Gamma})
 	}
 	r.Tables = append(r.Tables, grayTable(s))
-	r.grayWords(g, s)
+	r.grayWords(s)
+	for _, n := range s.Notes {
+		r.Words = append(r.Words, sentence(n))
+	}
 	return nil
 }
 
@@ -91,10 +106,9 @@ func kelvinPerUV(kelvin float64) float64 { return kelvin * kelvin / 1e6 / 0.0005
 func gunNames() []string { return []string{"red", "green", "blue"} }
 
 // grayWords say which way the guns are off, for the hand on the control.
-func (r *Result) grayWords(g *Given, s *meter.Steps) {
+func (r *Result) grayWords(s *meter.Steps) {
 	steps := judgedSteps(s)
 	if len(steps) == 0 {
-		r.say("No step gave 1 cd/m2 or more: nothing can be said of color.")
 		return
 	}
 	low, high := steps[0], steps[len(steps)-1]

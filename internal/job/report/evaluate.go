@@ -41,7 +41,7 @@ type Result struct {
 	Gray      *meter.Steps      // of gray
 	Fit       *geometry.Fit     // of geometry
 	Chroma    *blueonly.Result  // of chroma by meter
-	Guns      *GunLight         // of guns
+	Guns      *meter.FieldSet   // of guns
 	Offsets   []geometry.Offset // of convergence
 	PictureMM float64           // height of the picture on the glass, of geometry and convergence; 0: not known
 	Zones     []Zone            // of uniformity

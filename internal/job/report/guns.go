@@ -31,22 +31,23 @@ func plotGuns(target string, all [2]series) (figure, bool) {
 	p.line(p.left, p.py(100), p.left+p.wide, p.py(100), style{width: 1.2, ink: "#777"})
 	k := looks(all[0].name, all[1].name)
 	var items []legendItem
+	room := p.wide
+	for i, s := range all {
+		if len(judgedSteps(s.steps)) > 0 {
+			items = append(items, legendItem{k[i], -1, s.name})
+			room -= 41 + textWidth(s.name)
+		}
+	}
 	for _, c := range curves {
-		m, name := triangle, "red"
+		m := triangle
 		if c.gun == 2 {
-			m, name = square, "blue"
+			m = square
 		}
 		p.curve(c.points, m, k[c.i])
-		items = append(items, legendItem{k[c.i], m, short(all[c.i].name) + " " + name})
 	}
-	p.legend(p.left-18, p.legendBaseline, items)
+	if plain := (look{line: style{ink: "#000"}, fill: "#fff"}); room > 170 { // else the caption alone tells
+		items = append(items, legendItem{plain, triangle, "red"}, legendItem{plain, square, "blue"})
+	}
+	p.legend(p.left, p.legendBaseline, items)
 	return figure{SVG: p.html(), Caption: "Light of each gun against the green one: 100 % at every step is the target white " + target + ". Triangles: red gun; squares: blue gun."}, true
-}
-
-// short keeps a legend of four entries within its drawing.
-func short(name string) string {
-	if r := []rune(name); len(r) > 9 {
-		return string(r[:8]) + "."
-	}
-	return name
 }

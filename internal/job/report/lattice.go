@@ -27,11 +27,14 @@ func (s *Worksheet) latticeDrawing() template.HTML {
 		_, py := p.at(0, y)
 		d.line(p.x, py, p.x+p.w, py, thin)
 	}
-	for _, c := range some(columns) {
+	x0, y0 := s.place(0, 0)
+	x1, y1 := s.place(1, 1)
+	shownColumns, shownRows := some(columns, (x1-x0)*p.h, 72), some(rows, (y1-y0)*p.h, 52)
+	for _, c := range shownColumns {
 		x, _ := s.place(c, 0)
 		px, _ := p.at(x, 0)
 		d.text(px, p.y-6, "middle", fmt.Sprint(c))
-		for _, r := range some(rows) {
+		for _, r := range shownRows {
 			x, y := s.place(c, r)
 			px, py := p.at(x, y)
 			// The box lies toward the middle of the picture, so that none is cut.
@@ -47,7 +50,7 @@ func (s *Worksheet) latticeDrawing() template.HTML {
 			d.ellipse(px, py, 4, 4, style{width: 1.2, fill: "#fff"})
 		}
 	}
-	for _, r := range some(rows) {
+	for _, r := range shownRows {
 		_, y := s.place(0, r)
 		_, py := p.at(0, y)
 		d.text(p.x-4, py+4, "end", fmt.Sprint(r))
@@ -77,10 +80,11 @@ func (s *Worksheet) lines(wide float64) (columns, rows []int) {
 	return columns, rows
 }
 
-// some are five of the lines, the middle one and the outer ones that an overscan of
-// some per cent leaves to be seen among them.
-func some(lines []int) []int {
-	if len(lines) < 5 {
+// some are five of the lines or three, as many as leave room for a box between
+// them: the middle one, and outer ones that overscan leaves to be seen. apart is
+// the room between neighbors, need that of a box.
+func some(lines []int, apart, need float64) []int {
+	if len(lines) < 3 {
 		return lines
 	}
 	last := lines[len(lines)-1]
@@ -88,6 +92,9 @@ func some(lines []int) []int {
 		last-- // the outermost may lie behind the edge of the screen
 	}
 	half := (last + 1) / 2
+	if min(float64(half), float64(last-half))*apart < need {
+		return []int{-last, 0, last}
+	}
 	return []int{-last, -half, 0, half, last}
 }
 

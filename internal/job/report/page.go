@@ -4,6 +4,7 @@ import (
 	"bytes"
 	_ "embed"
 	"encoding/csv"
+	"fmt"
 	"html/template"
 	"io"
 	"strconv"
@@ -22,6 +23,7 @@ var pageParts string
 // frame is what every page has around it.
 type frame struct {
 	Title    string
+	Head     template.CSS // the title inside a string of the style: on top of every printed page
 	Style    template.CSS
 	Invented string
 	Notes    []string
@@ -30,11 +32,25 @@ type frame struct {
 }
 
 func newFrame(title, program string, now time.Time) frame {
-	f := frame{Title: title, Style: template.CSS(pageStyle), Program: or(program, "backporch")}
+	f := frame{Title: title, Head: cssText(title), Style: template.CSS(pageStyle), Program: or(program, "backporch")}
 	if !now.IsZero() {
 		f.Printed = minute(now)
 	}
 	return f
+}
+
+// cssText is text inside a string of a style sheet: whatever is no letter or
+// digit is escaped, so that it can end neither the string nor the style.
+func cssText(s string) template.CSS {
+	var b strings.Builder
+	for _, r := range s {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == ' ' {
+			b.WriteRune(r)
+			continue
+		}
+		fmt.Fprintf(&b, "\\%06x", r)
+	}
+	return template.CSS(b.String())
 }
 
 // execute writes a page whose template stands in text.

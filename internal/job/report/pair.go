@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+
 	"backporch/internal/job"
 	"backporch/internal/table"
 )
@@ -54,6 +56,16 @@ func chromaInput(m *job.Measurement) string {
 	return ""
 }
 
+// without leaves a kind out.
+func (l pairs) without(w job.What) (rest pairs) {
+	for _, p := range l {
+		if p.what != w {
+			rest = append(rest, p)
+		}
+	}
+	return rest
+}
+
 func (l pairs) find(w job.What, input string) *pair {
 	for i := range l {
 		if l[i].what == w && l[i].input == input {
@@ -80,15 +92,16 @@ func (p *pair) keys() (list []string) {
 
 // grid is every finding at both states, beside its tolerance.
 func (l pairs) grid(first, second string) grid {
-	g := newGrid("", "Quantity", "#"+first, "#"+second, "Tolerance", second+": judged")
+	g := newGrid("", "Quantity", "#"+first, "#"+second, "Unit", "Tolerance", "Judged")
 	l.rows(&g, false)
 	return g
 }
 
 // minor is the further figures.
 func (l pairs) minor() grid {
-	g := newGrid("Further figures", "Quantity", "#Before", "#After", "Tolerance", "After: judged")
+	g := newGrid("Further figures", "Quantity", "#Before", "#After", "Unit", "Tolerance", "Judged")
 	l.rows(&g, true)
+	g.Notes = []string{"Terms of geometry and convergence that are no larger than what readings tell are left out."}
 	return g
 }
 
@@ -102,7 +115,7 @@ func (l pairs) rows(g *grid, minor bool) {
 			if any == nil {
 				any = a
 			}
-			if any.Minor != minor {
+			if any.Minor != minor || minor && p.small(a) && p.small(b) {
 				continue
 			}
 			if !started {
@@ -113,9 +126,18 @@ func (l pairs) rows(g *grid, minor bool) {
 			if b == nil {
 				verdict = "not read"
 			}
-			g.add(b != nil && b.Out, any.Name, a.value(), b.value(), bounds(any.Min, any.Max, any.Unit), verdict)
+			g.add(b != nil && b.Out, any.Name, a.figure(), b.figure(), any.Unit, bounds(any.Min, any.Max, ""), verdict)
 		}
 	}
+}
+
+// small reports a term of geometry or convergence that readings cannot tell from
+// none, or that was not read.
+func (p *pair) small(j *Judged) bool {
+	if p.what != job.WhatGeometry && p.what != job.WhatConvergence {
+		return false
+	}
+	return j == nil || math.Abs(j.Value) <= 2*j.Sigma
 }
 
 // marks say which of the two were made up.

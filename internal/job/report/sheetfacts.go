@@ -28,7 +28,7 @@ func (s *Sheet) facts() (*sheetFacts, error) {
 	}
 	before, bad := Collect(s.Job, s.Given, job.Before)
 	after, more := Collect(s.Job, s.Given, job.After)
-	f.pairs = pairUp(before, after)
+	f.pairs = pairUp(before, after).without(job.WhatSource)
 	f.invented = inventedWords(s.Job)
 	for _, e := range s.Job.Counting() {
 		if e.Measure == nil {
@@ -113,16 +113,24 @@ func (f *sheetFacts) verdict() (string, []string) {
 	default:
 		title, words = fmt.Sprintf("Out of tolerance: %d of %s after the work", len(out), plural(held, "reading")), out
 	}
+	if f.source != nil && !fit(f.source.Verdict) {
+		words = append(words, "The source of the patterns was not found fit ("+strings.ReplaceAll(f.source.Verdict, "-", " ")+"): what was set with it rests on that.")
+	}
 	if n > 0 && len(f.missing) > 0 {
 		words = append(words, "Not everything was measured: see below.")
 	}
 	return title, words
 }
 
+// fit reports whether the source was good, with a correction or without.
+func fit(verdict string) bool {
+	return verdict == "fit" || strings.ReplaceAll(verdict, " ", "-") == "fit-with-correction"
+}
+
 // words are what the last readings point to where something is out.
 func (f *sheetFacts) words() (list []string) {
 	for i := range f.pairs {
-		if r := f.pairs[i].r[1]; r != nil && (r.Out() || r.M.What == job.WhatSource) {
+		if r := f.pairs[i].r[1]; r != nil && r.Out() {
 			for _, w := range r.Words {
 				list = append(list, r.title()+": "+w)
 			}
@@ -180,7 +188,7 @@ func (s *Sheet) Record() *table.Record {
 			rec.Fields = append(rec.Fields, table.Field{Name: fact[0], Value: fact[1]})
 		}
 	}
-	rec.Fields = append(rec.Fields, table.Field{Name: "Next check", Value: s.due()})
+	rec.Fields = append(rec.Fields, table.Field{Name: "Next check", Value: strings.TrimPrefix(s.due(), "Next check due ")})
 	if t := f.pairs.table(); t.Len() > 0 {
 		rec.Tables = append(rec.Tables, t)
 	}

@@ -23,10 +23,10 @@ func workGrids(states []job.StepState) (done, not grid) {
 			if s.Status == job.Reopened {
 				outcome += "; open again"
 			}
-			done.add(s.Done.Done.Outcome == job.OutcomeOut, s.Title, outcome, words, minute(s.Done.Time), s.Done.By)
+			done.add(false, s.Title, outcome, words, minute(s.Done.Time), s.Done.By)
 		}
 		if s.Status != job.Finished {
-			not.add(false, s.Title, notDoneWords(s))
+			not.add(false, s.Title, notDoneWords(s, states))
 		} else if s.Done != nil && s.Done.Done != nil && (s.Done.Done.Outcome == job.OutcomeCannot || s.Done.Done.Outcome == job.OutcomeSkip) {
 			not.add(false, s.Title, sentence(strings.TrimSuffix(outcomeWords(s.Done.Done.Outcome)+": "+s.Done.Text, ": ")))
 		}
@@ -34,22 +34,36 @@ func workGrids(states []job.StepState) (done, not grid) {
 	return done, not
 }
 
-func notDoneWords(s job.StepState) string {
+func notDoneWords(s job.StepState, all []job.StepState) string {
 	switch s.Status {
 	case job.Reopened:
 		return sentence("open again: " + or(s.Why, "something that it rests on was done again"))
 	case job.Waiting:
-		return sentence(or(s.Why, "waits for "+strings.Join(s.Waits, ", ")))
+		return "Not done; it waits for " + strings.Join(titlesOf(s.Waits, all), ", ") + "."
 	}
 	return "Not done."
+}
+
+// titlesOf are the titles of steps by their keys.
+func titlesOf(keys []string, all []job.StepState) (titles []string) {
+	for _, k := range keys {
+		title := k
+		for _, s := range all {
+			if s.Key == k {
+				title = s.Title
+			}
+		}
+		titles = append(titles, title)
+	}
+	return titles
 }
 
 // workTable is the same for programs.
 func workTable(states []job.StepState) *table.Table {
 	t := &table.Table{Name: "steps", Title: "Work", Columns: []table.Column{{Name: "Key"}, {Name: "Step"}, {Name: "Status"}, {Name: "Outcome"}, {Name: "Adjusted"},
-		{Name: "Time"}, {Name: "By"}, {Name: "Why"}}}
+		{Name: "Time"}, {Name: "By"}, {Name: "Waits for", Key: "waits_for"}}}
 	for _, s := range states {
-		row := []any{s.Key, s.Title, string(s.Status), nil, nil, nil, nil, orNil(s.Why)}
+		row := []any{s.Key, s.Title, string(s.Status), nil, nil, nil, nil, orNil(strings.Join(s.Waits, ", "))}
 		if s.Done != nil && s.Done.Done != nil {
 			row[3], row[4], row[5], row[6] = string(s.Done.Done.Outcome), orNil(s.Done.Done.Adjusted), s.Done.Time.UTC().Format("2006-01-02T15:04:05Z"), orNil(s.Done.By)
 		}
@@ -107,6 +121,9 @@ func (s *Sheet) missing(l pairs) (list []string) {
 					asked[key] = true
 				}
 			}
+		}
+		if _, ok := s.Job.Latest(w.what, "", ""); ok && w.what == job.WhatSource {
+			continue // of the signal: it has no before and after
 		}
 		p := l.find(w.what, w.input)
 		if p != nil && p.r[1] != nil {

@@ -42,6 +42,17 @@ func (j *Judged) value() string {
 	return withUnit(trimmed(j.Value, j.Decimals), j.Unit)
 }
 
+// figure is a finding without its unit.
+func (j *Judged) figure() string {
+	switch {
+	case j == nil:
+		return "-"
+	case j.Text != "":
+		return j.Text
+	}
+	return trimmed(j.Value, j.Decimals)
+}
+
 func withUnit(v, unit string) string {
 	switch {
 	case unit == "" || strings.HasPrefix(unit, ":"):

@@ -95,7 +95,7 @@ func (s *Worksheet) steps() (list []workStep) {
 	}
 	for i := range s.Given.Plan.Steps {
 		step := &s.Given.Plan.Steps[i]
-		w := workStep{Number: i + 1, Title: step.Title, Do: step.Do, Look: step.Look, Adjust: step.Adjust, Limits: s.limits(step.Limits)}
+		w := workStep{Number: i + 1, Title: step.Title, Do: step.Do, Look: step.Look, Adjust: step.Adjust, Limits: s.short(step.Limits)}
 		w.Pattern = strings.Join(append(nonEmpty(step.Pattern), step.More...), "; ")
 		for _, c := range s.Cautions {
 			if contains(step.Cautions, c.Key) {
@@ -131,6 +131,16 @@ func formTitle(w job.What, input string) string {
 		t += " (" + input + ")"
 	}
 	return t
+}
+
+// short are tolerances without their sources, which stand with the forms.
+func (s *Worksheet) short(keys []string) (list []string) {
+	for _, key := range keys {
+		if l := s.Given.limit(key); l != nil {
+			list = append(list, lower(l.Name)+" "+bounds(l.Min, l.Max, l.Unit))
+		}
+	}
+	return list
 }
 
 // limits are tolerances in words.
@@ -225,7 +235,7 @@ func (s *Worksheet) form(w job.What) workForm {
 			Grid: blank([]string{"dark, ______ %", "bright, ______ %"}, "Mean level", "Width before, mm", "Height before, mm", "Width after, mm", "Height after, mm")}
 	case job.WhatSource:
 		return workForm{Hint: "What check said of the capture of the source: fit, fit with a correction, not fit, cannot tell.",
-			Grid: blank([]string{"Verdict", "Capture, file", "Correction"}, "", "")}
+			Grid: blank([]string{"Verdict", "Capture, file", "Correction"}, "What", "Noted")}
 	}
 	return workForm{}
 }
