@@ -18,7 +18,7 @@ var whites = []White{
 	{"D65", "D65", XY{.3127, .3290}, "ITU-R BT.601-7 item 2.6.2"},
 	{"D93", "9300 K daylight", XY{.2831, .2971}, "9300 K + 8 MPCD of Japanese master monitors (secondary)"},
 	// Not 9300 K + 27 MPCD of CIE 1960, which is x .2786, y .3070 (calc).
-	{"9300K+27MPCD", "9300 K + 27 MPCD", XY{.281, .311}, "a display equipment manual; its MPCD are older and larger ones: in those of CIE 1960 it is 8946 K + 28.5 (calc)"},
+	{"9300K+27MPCD", "9300 K + 27 MPCD of the trade", XY{.281, .311}, "a display equipment manual; its MPCD are older and larger ones: in those of CIE 1960 it is 8946 K + 28.5 (calc)"},
 	{"D50", "D50", XY{.34567, .35850}, "CIE, as in a published data set"},
 	{"D55", "D55", XY{.33243, .34744}, "CIE, as in a published data set"},
 	{"D75", "D75", XY{.29903, .31488}, "CIE, as in a published data set"},

@@ -82,7 +82,7 @@ func TestTone(t *testing.T) {
 	require.NoError(t, err)
 	levels := []float64{0, .1, .2, .3, .4, .5, .6, .7, .8, .9, 1}
 	rng := rand.New(rand.NewPCG(3, 4))
-	const sets, noise = 300, .01
+	const sets, noise = 120, .01
 	var sum, square, said float64
 	for range sets {
 		samples := grays(colorimetry.D65.XY, func(v float64) float64 {
