@@ -126,7 +126,11 @@ func (o *jobNextOptions) run(ctx context.Context) error {
 	if o.Render {
 		return o.render(ctx, w, s)
 	}
-	return o.print(o.Streams, o.record(w, s))
+	if err := o.print(o.Streams, o.record(w, s)); err != nil || o.JSON || o.CSV {
+		return err
+	}
+	_, err = fmt.Fprint(o.Out, o.paste(w, s))
+	return err
 }
 
 // allSteps lists the steps in order.

@@ -29,10 +29,7 @@ func (o *jobNextOptions) record(w *jobWork, s *job.StepState) *table.Record {
 		add("CAUTION", sentence(c.Title)+" "+c.Text)
 	}
 	add("Do", s.Do)
-	for _, spec := range stepPatterns(&s.Step) {
-		add("Pattern", spec)
-		add("", renderCommand(set, &s.Step, spec))
-	}
+	add("Pattern", strings.Join(stepPatterns(&s.Step), "; "))
 	add("Look for", s.Look)
 	for _, key := range s.Limits {
 		if l := w.Plan.Limit(key); l != nil {
@@ -41,10 +38,26 @@ func (o *jobNextOptions) record(w *jobWork, s *job.StepState) *table.Record {
 	}
 	add("Adjust", s.Adjust)
 	add("Source", s.Source)
-	for _, l := range stepCommands(w, s) {
-		rec.Notes = append(rec.Notes, l[1]+": `"+l[0]+"`")
-	}
 	return rec
+}
+
+// paste are the lines that are meant to be copied: never broken.
+func (o *jobNextOptions) paste(w *jobWork, s *job.StepState) string {
+	var b strings.Builder
+	line := func(text string) { b.WriteString("\n  " + text) }
+	if specs := stepPatterns(&s.Step); len(specs) > 0 {
+		b.WriteString("\n" + map[bool]string{true: "The picture", false: "The pictures, one by one"}[len(specs) == 1])
+		for _, spec := range specs {
+			line(renderCommand(w.Set(), &s.Step, spec))
+		}
+		b.WriteByte('\n')
+	}
+	for _, l := range stepCommands(w, s) {
+		b.WriteString("\n" + l[1])
+		line(l[0])
+		b.WriteByte('\n')
+	}
+	return b.String()
 }
 
 // limitSource says whose figure a tolerance is.
@@ -106,7 +119,7 @@ func stepCommands(w *jobWork, s *job.StepState) (list [][2]string) {
 		if next := job.Next(w.States); next == nil || next.Key != s.Key {
 			step = " --step " + s.Key
 		}
-		list = append(list, [2]string{"backporch job next" + flag + step + " --render", map[bool]string{true: "The picture as a file", false: "The pictures as files"}[n == 1]})
+		list = append(list, [2]string{"backporch job next" + flag + step + " --render", map[bool]string{true: "The same, with the step in its name", false: "All of them, with the step in their names"}[n == 1]})
 	}
 	if s.Measure != "" {
 		input := ""
