@@ -35,8 +35,11 @@ func Analyze(samples []Sample, o Options) (*Steps, error) {
 		s.Repeated += m.N - 1
 	}
 	slices.SortFunc(s.Steps, func(a, b Step) int { return compare(a.Level, b.Level) })
-	if len(s.Steps) < 2 {
-		return nil, fmt.Errorf("%d gray steps say nothing of gamma and tracking; read two or more levels, such as 20 and 80 per cent", len(s.Steps))
+	switch len(s.Steps) {
+	case 0:
+		return nil, errors.New("there are no gray steps; read two or more levels, such as 20 and 80 per cent")
+	case 1:
+		return nil, fmt.Errorf("the step at %.4g per cent alone says nothing of gamma and tracking; read two or more levels, such as 20 and 80 per cent", 100*s.Steps[0].Level)
 	}
 	white := s.white()
 	if !(white.XYZ.Y > 0) {

@@ -358,9 +358,9 @@ func TestAnalyzeErrors(t *testing.T) {
 		o       Options
 		want    string
 	}{
-		{"one step", two[:1], smpteC(t), "1 gray steps say nothing of gamma and tracking; read two or more levels, such as 20 and 80 per cent"},
-		{"one level", append(two[:1:1], two[0]), smpteC(t), "1 gray steps say nothing"},
-		{"none", nil, smpteC(t), "0 gray steps say nothing"},
+		{"one step", two[:1], smpteC(t), "the step at 50 per cent alone says nothing of gamma and tracking; read two or more levels, such as 20 and 80 per cent"},
+		{"one level", append(two[:1:1], two[0]), smpteC(t), "the step at 50 per cent alone"},
+		{"none", nil, smpteC(t), "there are no gray steps; read two or more levels"},
 		{"dark white", []Sample{{Level: .5, XYZ: two[0].XYZ}, {Level: 1}}, smpteC(t), "the step at 100 per cent gives no light, so there is no white to hold the others against; read the white step"},
 		{"no target", two, none, "no target white; name one, such as D65"},
 		{"target outside", two, outside, "lies outside the triangle of the primaries"},

@@ -65,7 +65,7 @@ func recognize(head string) (c column, err error) {
 	case "v'", "V'":
 		c.of = inv
 	case "u", "v":
-		return c, fmt.Errorf("column %q may be %[2]s of CIE 1960 or %[2]s' of CIE 1976, which differ; head it %[2]s' if it is that", head, base)
+		return c, fmt.Errorf("column %q may be %[2]s of CIE 1960 or %[2]s' of CIE 1976, which differ; if it is %[2]s', head it so, or as in --columns \"%[2]s'=%[2]s\"", head, base)
 	}
 	switch plain(base) {
 	case "lv", "l", "lum", "luminance", "cdm2", "nits", "nit":

@@ -107,7 +107,7 @@ func (f Form) light(v [3]float64) (c colorimetry.XYZ, err error) {
 	names := f.figures()
 	for i, x := range v {
 		if x < 0 {
-			return c, fmt.Errorf("%s is %g, and light is never below 0; check the reading, and the meter's zero", names[i], x)
+			return c, fmt.Errorf("%s is %g, and no light has less than 0; check the reading, and the meter's zero", names[i], x)
 		}
 	}
 	switch f {

@@ -92,7 +92,7 @@ func TestReadTableErrors(t *testing.T) {
 		{"too long", head + strings.Repeat("50,.3127,.329,19\n", 70000), nil, "more than 1048576 bytes are no table of readings; give the readings of one set alone"},
 		{"no light", "level,x,y\n50,.3,.3\n", nil, `no columns for the light: x, y and Y, or X, Y and Z, or Y, u' and v'; found "level", "x", "y"; name them in the head, or as in --columns Y=Light`},
 		{"no level", "time,x,y,Y\n50,.3,.3,1\n", nil, `no columns for what was read: a column of levels, or one of names of fields or zones; found "time", "x", "y", "Y"; name them in the head, or as in --columns level=Stimulus`},
-		{"u or u'", "level,Y,u,v\n50,19,.2,.47\n", nil, `column "u" may be u of CIE 1960 or u' of CIE 1976, which differ; head it u' if it is that`},
+		{"u or u'", "level,Y,u,v\n50,19,.2,.47\n", nil, `column "u" may be u of CIE 1960 or u' of CIE 1976, which differ; if it is u', head it so, or as in --columns "u'=u"`},
 		{"unknown unit of light", "level,x,y,Y (lx)\n50,.3,.3,1\n", nil, `column "Y (lx)": light in "lx" is not known; use cd/m2 or fL`},
 		{"unknown unit of level", "level (mV),x,y,Y\n50,.3,.3,1\n", nil, `column "level (mV)": levels in "mv" are not known; use percent, ire, fraction, code8, code10, rgb8`},
 		{"twice", "level,x,y,Lv,luminance\n50,.3,.3,1,1\n", nil, `columns "Lv" and "luminance" both hold Y; say which one counts, as in --columns Y=Lv`},
@@ -107,8 +107,8 @@ func TestReadTableErrors(t *testing.T) {
 		{"decimal comma between commas", head + "50,\"0,3127\",.329,19\n", nil, `"0,3127" is not a number`},
 		{"figure missing", "# x\n\n" + head + "50,.3127,,19\n", nil, `line 4, column "y": the figure is missing`},
 		{"row too short", head + "50,.3127,.329\n", nil, `line 2, column "Y": the figure is missing`},
-		{"negative light", head + "50,.3127,.329,-1\n", nil, `line 2, columns "x", "y", "Y": Y is -1, and light is never below 0; check the reading, and the meter's zero`},
-		{"negative X", "level,X,Y,Z\n50,-.1,1,1\n", nil, `X is -0.1, and light is never below 0`},
+		{"negative light", head + "50,.3127,.329,-1\n", nil, `line 2, columns "x", "y", "Y": Y is -1, and no light has less than 0; check the reading, and the meter's zero`},
+		{"negative X", "level,X,Y,Z\n50,-.1,1,1\n", nil, `X is -0.1, and no light has less than 0`},
 		{"no color", head + "50,.7,.4,19\n", nil, `x 0.7, y 0.4 is no color: their sum is 1 at most and y above 0; are x, y and Y in their order?`},
 		{"order", head + "50,19,.3,.3\n", nil, `x 19, y 0.3 is no color`},
 		{"no Y", "level,X,Y,Z\n50,1,0,1\n", nil, `X 1, Y 0, Z 1 is no color: next to no Y beside the others; are the columns in their order?`},
@@ -154,7 +154,7 @@ func TestParseTriple(t *testing.T) {
 		{"xyY", "0.3127 0.3290", `"0.3127 0.3290" is not the three figures of xyY; write x y Y, such as "0.3127 0.3290 80"`},
 		{"xyY", "0,3127,0,3290,80", `is not the three figures`},
 		{"XYZ", "76 y 87", `Y: "y" is not a number; write X Y Z, such as "76.04 80 87.12"`},
-		{"Yuv", "80 .2 -.4", `v' is -0.4, and light is never below 0`},
+		{"Yuv", "80 .2 -.4", `v' is -0.4, and no light has less than 0`},
 		{"xyY", "80 .3127 .3290", `x 80, y 0.3127 is no color`},
 	} {
 		f, err := ParseForm(tt.form)
