@@ -8,7 +8,11 @@ import (
 
 // sure is how many standard deviations inside the limits all steps must lie
 // for the advice to be: stop.
-const sure = 1.6
+const sure = 2
+
+// patience is after how many rounds of readings the advice no longer waits to be
+// sure.
+const patience = 6
 
 // goPast is how much further a control is turned down before it is turned up to
 // its setting, of its travel: more than the play of a worn control (common
@@ -26,7 +30,7 @@ const goPast = .05
 // doubt about the controls and the noise of the readings counted in; where
 // [Reading.Noise] is 0, that of the mean of eight readings of a common
 // colorimeter is taken. Near is said when all steps lie within the limits of
-// [Options], sure by 1.6 standard deviations.
+// [Options], sure by two standard deviations.
 func Advise(o Options, controls []Control, rounds []Round) (*Advice, error) {
 	t, err := newTube(o)
 	if err != nil {
@@ -54,13 +58,17 @@ func Advise(o Options, controls []Control, rounds []Round) (*Advice, error) {
 	slices.SortStableFunc(steps, func(a, b Reading) int { return compareFloat(a.Level, b.Level) })
 	wants := k.wants(steps)
 	a := &Advice{Settings: slices.Clone(last.Settings), Past: slices.Clone(last.Settings), Notes: notes}
-	a.Near = k.near(wants)
+	a.Near = k.near(wants, sure)
+	if !a.Near && len(rounds) > patience && k.near(wants, 0) {
+		a.Near = true
+		a.Notes = append(a.Notes, "all steps are within the limits as far as these readings can tell, and no surer after many rounds: take the mean of more readings to be sure")
+	}
 	x := make([]float64, len(controls))
 	if !a.Near {
 		x = k.choose(wants, last.Settings, free, known, len(rounds))
 		if !slices.ContainsFunc(x, func(v float64) bool { return v != 0 }) {
 			a.Near = true
-			a.Notes = append(a.Notes, "no setting that the controls can take is better than this one")
+			a.Notes = append(a.Notes, k.bestNote(wants))
 		}
 	}
 	if !a.Near {

@@ -151,16 +151,16 @@ func rate(all []outcome) float64 {
 
 // TestAdviseDecides: 95 of 100 starts of every family end within both limits
 // after six sets of moves at most. Seeds 1 to 100 were looked at while the
-// method was made; those from 100001 on were not.
+// method was made; those from 300001 on were not.
 func TestAdviseDecides(t *testing.T) {
-	n := uint64(400)
+	n := uint64(300)
 	if testing.Short() {
 		n = 40
 	}
 	t.Log("columns after the bars: true distance from the target in u', v' at the end, median, 90 %, worst")
 	for _, f := range families() {
 		tuned := run(t, f, 1, min(n, 100))
-		fresh := run(t, f, 100001, n)
+		fresh := run(t, f, 300001, n)
 		t.Log(tally(f.name, tuned) + " (seeds 1 on)")
 		t.Log(tally(f.name, fresh) + " (fresh seeds)")
 		if !testing.Short() {
@@ -177,9 +177,13 @@ func TestAdviseBeyond(t *testing.T) {
 		t.Skip("long")
 	}
 	for _, f := range harder() {
-		all := run(t, f, 200001, 200)
+		all := run(t, f, 400001, 200)
 		t.Log(tally(f.name, all))
-		assert.GreaterOrEqual(t, rate(all), .8, f.name)
+		want := .85
+		if f.careless { // nothing is promised to those who leave the play in
+			want = .5
+		}
+		assert.GreaterOrEqual(t, rate(all), want, f.name)
 	}
 }
 

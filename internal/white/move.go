@@ -1,8 +1,6 @@
 package white
 
-import (
-	"math"
-)
+import "math"
 
 // want is a step as a tolerance: rows of the sum of parts of d and c, each of
 // which is a distance from the target in limits.
@@ -53,7 +51,7 @@ func (k *learner) limit(v float64, steps []Reading) float64 {
 
 // caution weighs the doubt about the effects in a cost; 1 would be the plain
 // expectation, which moves so little that nothing is learned (own choice).
-const caution = .2
+const caution = .1
 
 // A cost is what is expected of a set of moves x, in half travels: the mean of
 // the squares of all distances, in limits: x'Ax + 2b'x + a constant. The doubt

@@ -1,9 +1,6 @@
 package white
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // An Effect is what one step of a control's own scale does to the light of the
 // guns, per cent, at each gray step of the last round, by level.
@@ -51,10 +48,12 @@ func (k *learner) distance(w want, x []float64) (off, doubt float64) {
 	return math.Hypot(mean[0], mean[1]), math.Sqrt(max(worst, 0))
 }
 
-func (k *learner) near(wants []want) bool {
+// near tells whether all steps are within their limits, by some standard
+// deviations.
+func (k *learner) near(wants []want, by float64) bool {
 	still := make([]float64, len(k.controls))
 	for _, w := range wants {
-		if off, doubt := k.distance(w, still); off+sure*doubt > 1 {
+		if off, doubt := k.distance(w, still); off+by*doubt > 1 {
 			return false
 		}
 	}
@@ -101,60 +100,4 @@ func (k *learner) effects(steps []Reading) (out []Effect) {
 		out = append(out, e)
 	}
 	return out
-}
-
-// moveNotes says how to make the moves.
-func (k *learner) moveNotes(a *Advice, x, now []float64, known []bool, round int) (notes []string) {
-	say := func(format string, args ...any) { notes = append(notes, fmt.Sprintf(format, args...)) }
-	past := false
-	for j, c := range k.controls {
-		past = past || a.Past[j] != a.Settings[j]
-		if x[j] == 0 || !known[j] {
-			continue
-		}
-		switch a.Settings[j] {
-		case c.Least:
-			say("%s goes to the lower end of its travel, %g", c.Name, c.Least)
-		case c.Most:
-			say("%s goes to the upper end of its travel, %g", c.Name, c.Most)
-		}
-	}
-	if past {
-		say("go past and come back up: turn a control down to where the advice says first and then up to its setting, so that its play is always taken up from the same side")
-	}
-	if round == 1 {
-		for j := range k.controls {
-			if x[j] != 0 && !known[j] {
-				say("the ends of travel of some controls are not known: their first move is a small one that shows what they do")
-				break
-			}
-		}
-		say("it is assumed that a higher setting of a control means more light of its gun; the next readings show whether that is so")
-	}
-	return notes
-}
-
-// stateNotes says what has been found.
-func (k *learner) stateNotes(a *Advice, wants []want, rounds []Round) (notes []string) {
-	say := func(format string, args ...any) { notes = append(notes, fmt.Sprintf(format, args...)) }
-	for j, c := range k.controls {
-		if own := k.mean[place(j, int(c.Role)*3+int(c.Gun))]; k.moved[j] && own < 0 {
-			say("%s works the other way round: a lower setting gives more light of %s", c.Name, c.Gun)
-		}
-	}
-	for i, r := range a.Steps {
-		_, rough := k.clip(k.t.lights(r.Before))
-		for g := range rough {
-			if rough[g] {
-				say("%s gives no light at %s: how far it is cut off is not known, and this round brings it back", Gun(g), level(r.Level))
-			}
-		}
-		if r.OffAfter > 1.5*wants[i].limit && r.OffAfter > .5*r.OffBefore && !a.Near {
-			say("at %s the controls are expected to come only to %.4f in u', v': one of them is at its end, or missing; choose another gun to keep, or look for a fault", level(r.Level), r.OffAfter)
-		}
-	}
-	if len(rounds) > 6 && !a.Near {
-		say("%d rounds have not brought it in: something moves between the readings (warming up, a bad contact), or the readings are noisier than stated", len(rounds)-1)
-	}
-	return notes
 }
