@@ -104,7 +104,7 @@ func jobRounds(w *whiteWork, entries []job.Entry) error {
 		return fmt.Errorf("no readings of gray say where %s stood; record them with `backporch job measure gray --knobs %s=...`", lacking, lacking)
 	}
 	if without > 0 {
-		w.Notes = append(w.Notes, fmt.Sprintf("%d of the readings of gray do not say where all knobs stood, and were left out.", without))
+		w.Notes = append(w.Notes, fmt.Sprintf("Readings of gray that do not say where all knobs stood, left out: %d.", without))
 	}
 	return nil
 }

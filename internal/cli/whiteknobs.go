@@ -71,7 +71,7 @@ func parseTravel(c *white.Control, text string) error {
 	}
 	switch {
 	case !ok || bad[0] != nil || bad[1] != nil || bad[2] != nil || c.Least-c.Least != 0 || c.Most-c.Most != 0 || c.Step-c.Step != 0:
-		return fmt.Errorf("%s: %q is no travel; write LEAST..MOST, or LEAST..MOST/STEP, such as 0..255/1, or the name alone where it is not known", c.Name, text)
+		return fmt.Errorf("%s: %q is no travel; write LEAST..MOST, or LEAST..MOST/STEP, such as 0..255/1, or the name alone where it is not known; where it stands belongs to --at", c.Name, text)
 	case c.Most <= c.Least:
 		return fmt.Errorf("%s: the travel %s ends before it begins; the lower end comes first", c.Name, travel)
 	case c.Step < 0 || stepped && c.Step == 0 || c.Step > c.Most-c.Least:
