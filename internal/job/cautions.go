@@ -76,6 +76,7 @@ const (
 	neck                     // rings, magnets, yoke: at the tube's neck
 	flyback                  // focus and screen controls: beside the flyback or at the tube's base
 	board                    // trimmers on a board of the open set
+	cable                    // an instrument at the cable between source and set
 	highVoltage              // where the high voltage itself is judged
 )
 
@@ -88,6 +89,11 @@ func cautionsAt(set *Set, p place) (keys []string) {
 		keys = []string{CautionEHT}
 	case highVoltage:
 		keys = []string{CautionXRay, CautionEHT}
+	case cable:
+		if set.Hot {
+			return []string{CautionHot}
+		}
+		return nil
 	case outside:
 		return nil
 	}

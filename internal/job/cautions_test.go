@@ -9,50 +9,63 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// openSet are the steps in which hands are inside the set: at the neck, at the
+// flyback, or at a control that many sets have on a board.
+var openSet = []string{"purity", "convergence-center", "tilt", "size", "centering", "linearity", "pincushion", "convergence-edges", "focus",
+	"setup-switch", "black", "cutoff", "drive", "regulation", "interlace"}
+
 // hazards says by hand where each can hurt: the steps in which hands go near it,
-// or in which the picture itself does. It is written from where controls are in
-// a set, not from the plan.
+// or in which the picture itself does, and no others. It is written from where
+// controls are in a set, not from the plan.
 var hazards = []struct {
 	caution string
 	steps   []string
 }{
 	// Rings, yoke, wedges and magnets sit on the neck.
 	{CautionImplosion, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges"}},
-	// At the neck, at the flyback with its focus and screen controls, at the tube's
-	// base, and wherever the set is open.
-	{CautionEHT, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges", "linearity", "focus", "cutoff", "drive", "regulation"}},
-	{CautionCharge, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges", "linearity", "focus", "cutoff", "drive", "regulation"}},
-	{CautionAlone, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges", "linearity", "focus", "cutoff", "drive", "regulation"}},
-	{CautionHot, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges", "linearity", "focus", "cutoff", "drive", "regulation"}},
+	{CautionEHT, openSet},
+	{CautionCharge, openSet},
+	{CautionAlone, openSet},
+	// And where an instrument is at the cable.
+	{CautionHot, append([]string{"family@parts", "rgb@scart"}, openSet...)},
 	// Where the high voltage is judged, somebody may turn it up.
 	{CautionXRay, []string{"regulation"}},
 	{CautionField, []string{"degauss"}},
 	// A change of level, and lines of one field.
 	{CautionFlashing, []string{"regulation", "interlace"}},
-	// White, fields of one color and bright lines that stand.
-	{CautionStill, []string{"purity", "convergence-center", "size", "centering", "linearity", "convergence-edges", "white", "uniformity", "regulation"}},
+	// White, fields of one color, bars and bright lines that stand.
+	{CautionStill, []string{"warm-up", "degauss", "purity", "convergence-center", "tilt", "size", "centering", "linearity", "pincushion", "convergence-edges",
+		"focus", "white", "guns", "drive", "balance", "uniformity", "chroma@video-1", "family@parts", "rgb@scart", "peaking", "regulation", "streaking", "interlace", "recheck"}},
 }
 
 func TestHazards(t *testing.T) {
-	for _, raster := range []string{"480i", "576i"} {
-		for _, hot := range []bool{false, true} {
-			for _, guns := range []Guns{InLine, Delta} {
-				p, err := NewPlan(&Set{Tube: SlotMask, Guns: guns, Class: Grade1, Raster: raster, Hot: hot, Inputs: []Input{{"video-1", "composite"}}}, nil, nil)
-				require.NoError(t, err)
-				for _, h := range hazards {
-					for _, key := range h.steps {
-						assert.Equal(t, hot || h.caution != CautionHot, slices.Contains(p.Step(key).Cautions, h.caution), "%s at %s", h.caution, key)
-					}
-				}
+	for _, hot := range []bool{false, true} {
+		for _, guns := range []Guns{InLine, Delta} {
+			p, err := NewPlan(&Set{Tube: SlotMask, Guns: guns, Class: Grade1, Raster: "480i", Hot: hot,
+				Inputs: []Input{{"video-1", "composite"}, {"parts", "component"}, {"scart", "rgb"}}}, nil, nil)
+			require.NoError(t, err)
+			for _, h := range hazards {
+				var has []string
 				for _, s := range p.Steps {
-					assert.Len(t, slices.Compact(slices.Sorted(slices.Values(s.Cautions))), len(s.Cautions), "%s says a caution twice", s.Key)
-					if slices.Contains(s.Cautions, CautionEHT) && hot {
-						assert.Contains(t, s.Cautions, CautionHot, s.Key)
+					if slices.Contains(s.Cautions, h.caution) {
+						has = append(has, s.Key)
 					}
 				}
+				if !hot && h.caution == CautionHot {
+					assert.Empty(t, has, "a chassis that is not live")
+					continue
+				}
+				assert.ElementsMatch(t, h.steps, has, h.caution)
+			}
+			for _, s := range p.Steps {
+				assert.Len(t, slices.Compact(slices.Sorted(slices.Values(s.Cautions))), len(s.Cautions), "%s says a caution twice", s.Key)
 			}
 		}
 	}
+	// At 625 lines the decoder's trimmers are on a board.
+	p, err := NewPlan(&Set{Tube: SlotMask, Guns: InLine, Class: Grade1, Raster: "576i", Inputs: []Input{{"video-1", "composite"}}}, nil, nil)
+	require.NoError(t, err)
+	assert.Contains(t, p.Step("chroma@video-1").Cautions, CautionEHT)
 }
 
 // The nearest hazard comes first: at the neck the neck, at the flyback its

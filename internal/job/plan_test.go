@@ -84,6 +84,11 @@ func TestOrderRespectsNeeds(t *testing.T) {
 		p, err := NewPlan(set, nil, nil)
 		require.NoError(t, err)
 		respects(t, p.Steps)
+		for _, s := range p.Steps {
+			if s.Key != "proof" && s.Key != "warm-up" {
+				require.True(t, restsOn(p, s.Key, "warm-up"), "%s is done on a cold set", s.Key)
+			}
+		}
 	}
 }
 

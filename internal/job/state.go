@@ -131,12 +131,21 @@ func reopen(states []StepState, of int, because string) {
 // settled.
 func settle(states []StepState, index map[string]int, i int) {
 	s := &states[i]
-	var why []string
+	var reasons []string
+	titles := make(map[string][]string) // by the reason: of the steps that share it
 	for _, n := range s.After {
 		if k := index[n.Step]; states[k].Status != Finished {
 			s.Waits = append(s.Waits, n.Step)
-			why = append(why, fmt.Sprintf("%s (%s)", states[k].Title, strings.TrimSuffix(n.Why, ".")))
+			r := strings.TrimSuffix(n.Why, ".")
+			if titles[r] == nil {
+				reasons = append(reasons, r)
+			}
+			titles[r] = append(titles[r], states[k].Title)
 		}
+	}
+	var why []string
+	for _, r := range reasons {
+		why = append(why, few(titles[r])+": "+r)
 	}
 	switch {
 	case s.Status == Reopened:
@@ -164,6 +173,15 @@ func outcomeText(e *Entry) string {
 		return "Left out on purpose (" + stamp(e) + ")."
 	}
 	return ""
+}
+
+// few names the first of many.
+func few(names []string) string {
+	const most = 4
+	if n := len(names); n > most {
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:most-1], ", "), n-most+1)
+	}
+	return strings.Join(names, ", ")
 }
 
 func titleOf(states []StepState, key string) string {

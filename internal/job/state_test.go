@@ -89,7 +89,7 @@ func TestBeginning(t *testing.T) {
 	assert.Equal(t, "proof", Next(states).Key)
 	s := stateOf(states, "degauss")
 	assert.Equal(t, []string{"warm-up"}, s.Waits)
-	assert.Equal(t, "It waits for Warm-up (a mask that is still getting warm moves, and the built-in coil has to cool first).", s.Why)
+	assert.Equal(t, "It waits for Warm-up: a mask that is still getting warm moves, and the built-in coil has to cool first.", s.Why)
 }
 
 // Doing any step again opens those that were done and rest on it, and no other.
@@ -159,7 +159,7 @@ func TestFirstTimeLate(t *testing.T) {
 	states := l.states(p)
 	s := stateOf(states, "purity")
 	assert.Equal(t, Waiting, s.Status)
-	assert.Contains(t, s.Why, "It was done before what it rests on: Degauss (")
+	assert.Contains(t, s.Why, "It was done before what it rests on: Degauss: a magnetized")
 	assert.NotNil(t, s.Done)
 	l.done("degauss")
 	s = stateOf(l.states(p), "purity")

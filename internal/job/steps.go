@@ -91,7 +91,7 @@ func scanOf(raster string) (s scan, ok bool) {
 
 // catalogue returns the built-in steps for a set in the usual order of work.
 // What must come before what is said by their needs alone; that every step but
-// the proof of the source needs the set warm is added here.
+// the proof of the source needs the set warm is added by warm.
 func catalogue(set *Set) []Step {
 	sc, _ := scanOf(cmp.Or(set.Scan, set.Raster))
 	b := &bench{set, sc}
@@ -103,13 +103,6 @@ func catalogue(set *Set) []Step {
 	}
 	for i := range all {
 		s := &all[i]
-		if s.Key == stepProof || s.Key == stepWarmUp || slices.ContainsFunc(s.After, func(n Need) bool { return n.Step == stepWarmUp }) {
-			continue
-		}
-		s.After = append([]Need{{stepWarmUp, "a set that is still warming up drifts in every adjustment"}}, s.After...)
-	}
-	for i := range all {
-		s := &all[i]
 		for _, list := range []*[]Need{&s.After, &s.Again} {
 			needs, err := resolve(s.Key, *list, keys)
 			if err != nil {
@@ -118,7 +111,26 @@ func catalogue(set *Set) []Step {
 			*list = needs
 		}
 	}
+	warm(all)
 	return all
+}
+
+// warm lets every step but the proof of the source wait for a warm set: those
+// that do not wait for a step which does already.
+func warm(all []Step) {
+	index := make(map[string]int, len(all))
+	for i, s := range all {
+		index[s.Key] = i
+	}
+	var needs func(i int) bool
+	needs = func(i int) bool {
+		return slices.ContainsFunc(all[i].After, func(n Need) bool { return n.Step == stepWarmUp || needs(index[n.Step]) })
+	}
+	for i := range all {
+		if s := &all[i]; s.Key != stepProof && s.Key != stepWarmUp && !needs(i) {
+			s.After = append([]Need{{stepWarmUp, "a set that is still warming up drifts in every adjustment"}}, s.After...)
+		}
+	}
 }
 
 // has reports whether the set has an input of one of these kinds.

@@ -7,7 +7,6 @@ func (b *bench) geometrySteps() []Step {
 	low := "Turn contrast down to a picture that is easily read, so that the beam current does not change the size. "
 	after := Need{stepConvergence, "a position cannot be read from lines that come apart"}
 	source := Need{stepProof, "width and place of the picture are only as good as the timing of the source"}
-	still := []string{CautionStill}
 	size := "height"
 	if b.Aspect == "16:9" {
 		size = "height at 16:9, which the pattern is made for,"
@@ -25,12 +24,12 @@ func (b *bench) geometrySteps() []Step {
 		},
 		{
 			Key: stepSize, Title: "Size", Pattern: "circles", More: []string{"crosshatch", "safe-area"}, Measure: WhatGeometry, Limits: []string{LimitOverscanSpread},
-			Do:       low + "Set the " + size + " by the scale at the middle of each side, then the width until the large circle is as wide as it is high. Keep a little overscan, so that the edges of the picture stay behind the frame as the set ages.",
+			Do:       low + "Set the " + size + " by the scales of the safe area, then the width until the large circle is as wide as it is high. Keep a little overscan, so that the edges of the picture stay behind the frame as the set ages.",
 			Look:     "The circle is round by ruler, and the same part of the scale is hidden at the left and right as at the top and bottom.",
 			Adjust:   "Height and width, in this order.",
 			After:    []Need{after, source, {stepTilt, "a tilted raster has no true height at its sides"}},
 			Again:    []Need{{stepTilt, "width and height were far off, so that tilt was judged on another raster"}},
-			Cautions: still,
+			Cautions: with(cautionsAt(b.Set, board), CautionStill),
 			Source:   "overscan adjustable about 2 %: EBU Tech 3320 v3 clause 5.11; the rest common practice",
 		},
 		{
@@ -40,7 +39,7 @@ func (b *bench) geometrySteps() []Step {
 			Adjust:   "Centering of the scans. Set the phase of the line oscillator only if the picture is off its own raster: look at the edges of the raster with brightness up.",
 			After:    []Need{{stepSize, "how much is hidden on each side can be compared only at the right size"}, source},
 			Again:    []Need{{stepSize, "a shift of the picture changes how much of it is hidden"}},
-			Cautions: still,
+			Cautions: with(cautionsAt(b.Set, board), CautionStill),
 			Source:   common,
 		},
 		{

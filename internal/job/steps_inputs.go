@@ -1,27 +1,32 @@
 package job
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // inputSteps are what each input of the set has of its own, in the order of its
 // inputs.
 func (b *bench) inputSteps() []Step {
 	var steps []Step
+	luma := []Need{
+		{stepBlack, "colors are added to luma, so black has to be right first"},
+		{stepWhite, "chroma is judged against the height of luma, which contrast sets"},
+		{stepBalance, "a tint of white is a tint in every color"},
+	}
 	for _, in := range b.Inputs {
 		var s Step
 		switch in.Wire {
 		case "composite", "yc":
 			s = b.chroma(in)
+			s.After = luma
 		case "component":
 			s = b.family(in)
+			s.After = append(slices.Clone(luma), s.After...)
 		case "rgb":
 			s = b.rgb(in)
 		}
 		s.Input = in.Name
-		s.After = append([]Need{
-			{stepBlack, "colors are matrixed with luma, so black has to be right first"},
-			{stepWhite, "chroma is judged against the height of luma, which contrast sets"},
-			{stepBalance, "a tint of white is a tint in every color"},
-		}, s.After...)
 		steps = append(steps, s)
 	}
 	return steps
@@ -64,7 +69,7 @@ func (b *bench) chroma(in Input) Step {
 
 // family is the level family of a component input.
 func (b *bench) family(in Input) Step {
-	families := "N10, Betacam with setup, Betacam without setup and MII"
+	families := "N10, Betacam with setup, Betacam without setup, MII"
 	differ := "Luma of Betacam and MII with setup stands on 7.5 % (53.6 mV) where N10 has black at blanking; the color differences of Betacam are a third higher than those of N10. "
 	if b.lines == 625 {
 		families = "N10 and the older Betacam levels"
@@ -79,7 +84,7 @@ func (b *bench) family(in Input) Step {
 			"Colors that are all a quarter too weak, or a third too strong, come from the wrong family, not from a gain; black that is lifted or swallowed does as well.",
 		Adjust:   "The switch for the family first, then the gains of Pb and Pr, which have no phase to adjust.",
 		After:    []Need{{stepProof, "families differ by less than what an unproved source can be off"}},
-		Cautions: []string{CautionStill},
+		Cautions: with(cautionsAt(b.Set, cable), CautionStill),
 		Source:   "levels: Poynton 2003 and a broadcast equipment manual; MII from memory; order common practice",
 	}
 }
@@ -91,10 +96,15 @@ func (b *bench) rgb(in Input) Step {
 		Measure: WhatGray, Limits: []string{LimitWhitePoint, LimitGrayTracking, LimitWhiteLuminance},
 		Do: levelsFirst(in) + "Check with an oscilloscope at the terminated input that the three signals are 700 or 714 mV high at the white bar and alike, and that the set takes its sync from where the source sends it. " +
 			"Then compare the staircase with that of the input that white balance was made on: the same grays, or the gains of this input are off.",
-		Look:     "White and gray have the same color as on the other inputs, and each bar lights its own guns alone.",
-		Adjust:   "The input's own gains, and the termination of all three; not the drives, which are right already.",
-		After:    []Need{{stepProof, "a source with unequal outputs would be corrected in the set"}},
-		Cautions: []string{CautionStill},
+		Look:   "White and gray have the same color as on the other inputs, and each bar lights its own guns alone.",
+		Adjust: "The input's own gains, and the termination of all three; not the drives, which are right already.",
+		After: []Need{
+			{stepBlack, "the three signals are compared from the black that brightness gives"},
+			{stepWhite, "the gains of the input are set for the contrast that stays"},
+			{stepBalance, "the grays of the other input are what this one is compared with"},
+			{stepProof, "a source with unequal outputs would be corrected in the set"},
+		},
+		Cautions: with(cautionsAt(b.Set, cable), CautionStill),
 		Source:   common,
 	}
 }

@@ -7,10 +7,11 @@ func (b *bench) levelSteps() []Step {
 		Key: stepBlack, Title: "Black level", Pattern: "pluge variant=bt814", More: []string{"near-black", "flat color=black"}, Measure: WhatGray, Limits: []string{LimitBlack},
 		Do: "In the light in which the set is used, turn brightness up until the strip below black is seen, then down until it just vanishes. " +
 			"Where the source cannot go below black, use the picture of steps just above it, and turn down until the lowest step just stays.",
-		Look:   "The strip below black is gone in the ground, the strip above black is just seen, and the black field is dark.",
-		Adjust: "Brightness; its sub-control on the board only where the control's middle does not reach. Leave the screen control for the step of cutoff.",
-		After:  []Need{{stepProof, "what looks like black is only as good as the level that the source gives for it"}},
-		Source: "EBU Tech 3320 v3 clause 5.2, which has it by ITU-R BT.814 (memory)",
+		Look:     "The strip below black is gone in the ground, the strip above black is just seen, and the black field is dark.",
+		Adjust:   "Brightness; its sub-control on the board only where the control's middle does not reach. Leave the screen control for the step of cutoff.",
+		After:    []Need{{stepProof, "what looks like black is only as good as the level that the source gives for it"}},
+		Cautions: cautionsAt(b.Set, board),
+		Source:   "EBU Tech 3320 v3 clause 5.2, which has it by ITU-R BT.814 (memory)",
 	}
 	if b.lines == 525 && b.Setup != "0" {
 		black.Pattern = "pluge variant=eg1"
@@ -18,10 +19,11 @@ func (b *bench) levelSteps() []Step {
 	if b.lines == 525 && b.has("composite", "yc") {
 		s := Step{
 			Key: stepSetup, Title: "Setup switch", Pattern: black.Pattern, More: []string{"near-black", "bars-full"},
-			Look:   "With the right position both the strip above black and the lightest bar stand where they should without a change of contrast. In the wrong one black is gray, or the dark steps are gone altogether.",
-			Adjust: "The switch for setup (0 or 7.5), at the back, on a board or in a menu. A set without one is made for one of the two: find out which, and skip this step with a note.",
-			After:  []Need{{stepProof, "the switch has to match what the source really sends, not what is printed on it"}},
-			Source: "SMPTE 170M-2004 clause 10 (7.5); ITU-R BT.1700 (Japan: 0)",
+			Look:     "With the right position both the strip above black and the lightest bar stand where they should without a change of contrast. In the wrong one black is gray, or the dark steps are gone altogether.",
+			Adjust:   "The switch for setup (0 or 7.5), at the back, on a board or in a menu. A set without one is made for one of the two: find out which, and leave this step out with a note.",
+			Cautions: cautionsAt(b.Set, board),
+			After:    []Need{{stepProof, "the switch has to match what the source really sends, not what is printed on it"}},
+			Source:   "SMPTE 170M-2004 clause 10 (7.5); ITU-R BT.1700 (Japan: 0)",
 		}
 		switch b.Setup {
 		case "7.5":
@@ -87,7 +89,7 @@ func (b *bench) balanceSteps() []Step {
 			{stepWhite, "drives are set at the contrast that stays"},
 		},
 		Again:    []Need{{stepWhite, "drives change the luminance of white"}},
-		Cautions: cautionsAt(b.Set, flyback),
+		Cautions: with(cautionsAt(b.Set, flyback), CautionStill),
 		Source:   "levels (80 to 100 %) common practice; to a target white of the set's description",
 	}
 	balance := Step{

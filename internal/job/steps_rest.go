@@ -50,7 +50,7 @@ func (b *bench) loadSteps() []Step {
 		},
 		{
 			Key: stepStreaking, Title: "Streaking and hum", Pattern: "streaking", More: []string{"flat color=gray-50", "bounce shape=field"}, Limits: []string{LimitStreaking},
-			Do:       "Look beside the bars for a ground that is lighter or darker than above and below them, then at even gray for bars that drift up or down. Compare with another input or source before the set is blamed.",
+			Do:       "Look beside the bars for a ground that is lighter or darker than above and below them, then at even gray for bars that drift up or down, and at the half-bright picture for halves that are not even from top to bottom. Compare with another input or source before the set is blamed.",
 			Look:     "The ground beside long and short bars is the same as elsewhere, and gray stands without bars.",
 			Adjust:   "None: long tails point to clamps and coupling capacitors, short ones to amplifiers, drifting bars to the filters of the supply.",
 			After:    levels,
@@ -70,7 +70,7 @@ func (b *bench) loadSteps() []Step {
 				{stepFocus, "lines that are not sharp cannot be told apart"},
 			},
 			Again:    []Need{{stepSize, "the oscillator was set, and the height follows it"}},
-			Cautions: []string{CautionFlashing, CautionStill},
+			Cautions: with([]string{CautionFlashing}, with(cautionsAt(b.Set, board), CautionStill)...),
 			Source:   common,
 		})
 	}

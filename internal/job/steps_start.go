@@ -55,6 +55,7 @@ func (b *bench) neckSteps() []Step {
 		purity.Do = "Show the red field. Loosen the yoke and draw it back until a red spot stands alone, bring the spot to the middle with the purity rings, then push the yoke forward until red fills the screen evenly. Look at green, blue and white, and share what is left among them."
 		purity.Adjust = "The pair of purity rings on the neck, and the place of the yoke along it."
 	} else {
+		purity.Pattern, purity.More[0] = purity.More[0], purity.Pattern
 		purity.Do = "Show the field of the middle gun, most often green. If it has stains, loosen the yoke and draw it back until a band of that color stands alone, bring the band to the middle with the purity rings, then push the yoke forward until the color fills the screen evenly. Look at the other two fields and at white."
 		purity.Adjust = "The two-pole purity rings on the neck, and the place of the yoke along it. Corners that stay stained may want the small magnets or the landing control that the maker fitted for them."
 	}
