@@ -259,3 +259,34 @@ func TestCautionsComeFirst(t *testing.T) {
 	}
 	assert.Greater(t, some, 10, "most steps are at an open set")
 }
+
+// 1 is work that failed, 2 a wrong command line.
+func TestJobExitCodes(t *testing.T) {
+	dir := noJobVariables(t)
+	code, _, errs := run(t, "job", "new", "bench-a", "--tube", "shadow-mask")
+	require.Equal(t, exitDone, code, errs)
+	for _, tt := range []struct {
+		code int
+		line string
+	}{
+		{exitUsage, "job nothing"},
+		{exitUsage, "job new"},
+		{exitUsage, "job new a/b --tube shadow-mask"},
+		{exitUsage, "job new b --tube round"},
+		{exitFailed, "job new bench-a --tube shadow-mask"},
+		{exitUsage, "job show bench-b"},
+		{exitUsage, "job done purity"},
+		{exitUsage, "job done nothing"},
+		{exitUsage, "job limit black"},
+		{exitUsage, "job set"},
+		{exitFailed, "job step nothing.toml"},
+		{exitDone, "job list"},
+	} {
+		code, _, errs := run(t, strings.Fields(tt.line)...)
+		assert.Equal(t, tt.code, code, "%s: %s", tt.line, errs)
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "bench-b.json"), []byte("{"), 0o600))
+	code, out, _ := run(t, "job", "list")
+	assert.Equal(t, exitFailed, code, "a damaged job")
+	assert.Contains(t, out, "bench-a", "the others are listed all the same")
+}
