@@ -26,6 +26,7 @@ func TestTake(t *testing.T) {
 		{job.WhatPurity, "center green:4 a faint stain", job.Measurement{Grades: []job.Grade{{Zone: "center", Field: "green", Grade: 4, Text: "a faint stain"}}}},
 		{job.WhatFocus, "left:3", job.Measurement{Grades: []job.Grade{{Zone: "left", Grade: 3}}}},
 		{job.WhatChroma, "gray:7.25", job.Measurement{Bars: []job.Bar{{Name: "gray", Light: mm(7.25)}}}},
+		{job.WhatChroma, "blue:Darker gray", job.Measurement{Bars: []job.Bar{{Name: "blue", Looks: "darker", Than: "gray"}}}},
 		{job.WhatRegulation, "10%:392 -", job.Measurement{Sizes: []job.Size{{Level: 10, Width: 392}}}},
 	} {
 		t.Run(string(tt.what)+" "+tt.read, func(t *testing.T) {

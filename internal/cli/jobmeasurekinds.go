@@ -67,8 +67,8 @@ func kindOf(w job.What) *readingKind {
 			Title: "Focus: a grade for each zone,\n" + gradeWords + ".\nWords may follow the grade.",
 			Of:    []string{"zone"}, Figs: []string{"grade", "text"}, Take: takeGrade(false)}
 	case job.WhatChroma:
-		return &readingKind{Rows: []string{"gray", "cyan", "magenta", "blue"}, Spelling: `"BAR:LIGHT" of 75 % bars with the blue gun alone, cd/m2`,
-			Title: "75 % bars with the blue gun alone: the light of each, cd/m2 (--eye takes what an eye sees).",
+		return &readingKind{Rows: []string{"gray", "cyan", "magenta", "blue"}, Spelling: `"BAR:LIGHT" of 75 % bars with the blue gun alone, cd/m2, or "BAR:darker BAR" by eye`,
+			Title: "75 % bars with the blue gun alone: the light of each, cd/m2; or what an eye sees: of blue darker gray,\nof cyan equal magenta.",
 			Of:    []string{"bar"}, Figs: []string{"light"}, Take: takeBar}
 	case job.WhatRegulation:
 		return &readingKind{Rows: []string{"10", "100"}, Spelling: `"LEVEL:WIDTH HEIGHT", mean level in per cent and mm, - for not read`,

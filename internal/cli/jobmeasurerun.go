@@ -105,8 +105,10 @@ func (w *jobWork) givenFor(m *job.Measurement) (*report.Given, error) {
 	if err != nil {
 		return nil, err
 	}
-	if e, ok := w.Latest(job.WhatGuns, m.Stage, ""); ok && m.What != job.WhatGuns {
-		g.Guns = e.Measure
+	for _, stage := range []job.Stage{m.Stage, ""} { // phosphors hardly change
+		if e, ok := w.Latest(job.WhatGuns, stage, ""); ok && g.Guns == nil && m.What != job.WhatGuns {
+			g.Guns = e.Measure
+		}
 	}
 	if m.What == job.WhatGeometry {
 		err = nominal(g, m.Pattern)

@@ -102,9 +102,12 @@ func takeBar(m *job.Measurement, of, figures string) error {
 	if err := barOf(of); err != nil {
 		return err
 	}
+	if word, _, _ := strings.Cut(figures, " "); slices.Contains(looks(), strings.ToLower(word)) {
+		return takeEye(m, of+" "+figures)
+	}
 	light, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(figures, "cd/m2")), 64)
 	if err != nil || !(light >= 0 && light < 1e5) {
-		return fmt.Errorf("%q is no light in cd/m2", figures)
+		return fmt.Errorf("%q is no light in cd/m2, nor what an eye sees, such as darker gray", figures)
 	}
 	if slices.ContainsFunc(m.Bars, func(b job.Bar) bool { return b.Name == of && b.Light != nil }) {
 		return errTwice()
@@ -113,10 +116,12 @@ func takeBar(m *job.Measurement, of, figures string) error {
 	return nil
 }
 
+// looks are the ways for a bar to look beside another.
+func looks() []string { return []string{"brighter", "equal", "darker"} }
+
 // takeEye adds what an eye sees of pairs of bars: "blue darker gray, cyan
 // brighter magenta".
 func takeEye(m *job.Measurement, text string) error {
-	looks := []string{"brighter", "equal", "darker"}
 	for _, part := range strings.Split(strings.ToLower(text), ",") {
 		var words []string
 		for _, w := range strings.Fields(part) {
@@ -132,8 +137,8 @@ func takeEye(m *job.Measurement, text string) error {
 				return err
 			}
 		}
-		if !slices.Contains(looks, words[1]) {
-			return fmt.Errorf("%q is no way for a bar to look%s; use %s", words[1], pattern.Suggest(words[1], looks), strings.Join(looks, ", "))
+		if !slices.Contains(looks(), words[1]) {
+			return fmt.Errorf("%q is no way for a bar to look%s; use %s", words[1], pattern.Suggest(words[1], looks()), strings.Join(looks(), ", "))
 		}
 		if words[0] == words[2] {
 			return fmt.Errorf("%s is held against itself; name two bars", words[0])
