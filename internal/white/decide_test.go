@@ -186,22 +186,3 @@ func TestAdviseBeyond(t *testing.T) {
 		assert.GreaterOrEqual(t, rate(all), want, f.name)
 	}
 }
-
-// TestBenchIsHard: the starts are what the test claims: up to 0.03 off and far
-// from in tolerance, and one set of plain moves does not do.
-func TestBenchIsHard(t *testing.T) {
-	for _, f := range families() {
-		var hi, lo []float64
-		for seed := uint64(1); seed <= 100; seed++ {
-			b := newBench(f, seed)
-			hi, lo = append(hi, b.off(bright)), append(lo, b.off(dark))
-		}
-		slices.Sort(hi)
-		slices.Sort(lo)
-		t.Logf("%-33s start at 80 %%: median %.4f, most %.4f; at 20 %%: median %.4f, most %.4f", f.name, hi[50], hi[99], lo[50], lo[99])
-		assert.LessOrEqual(t, hi[99], .03)
-		assert.LessOrEqual(t, lo[99], .03)
-		assert.Greater(t, hi[50], 5*limitBright)
-		assert.Greater(t, lo[50], 4*limitDark)
-	}
-}
