@@ -337,17 +337,18 @@ func FuzzParse(f *testing.F) {
 		}
 		e := note("one more")
 		b.stamp(&e, len(c.entries)+1)
-		more, err := c.spliced(e)
+		more, err := c.with(e)
 		require.NoError(t, err)
-		d, err := parse(more)
+		d, err := parse(more.data)
 		require.NoError(t, err)
+		require.Equal(t, d, more, "it is read as it was made")
 		require.Len(t, d.entries, len(c.entries)+1)
-		for i := range c.raw {
-			require.Equal(t, string(c.raw[i]), string(d.raw[i]))
+		for i := range c.entries {
+			require.Equal(t, string(c.raw(i)), string(d.raw(i)))
 		}
 		var old, fresh map[string]json.RawMessage
 		require.NoError(t, json.Unmarshal(data, &old))
-		require.NoError(t, json.Unmarshal(more, &fresh))
+		require.NoError(t, json.Unmarshal(more.data, &fresh))
 		for key, v := range old {
 			if !strings.EqualFold(key, "entries") {
 				require.Equal(t, string(v), string(fresh[key]), key)

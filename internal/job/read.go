@@ -23,8 +23,8 @@ const schemaFamily = "backporch/job/"
 type content struct {
 	data    []byte
 	entries []Entry
-	raw     []json.RawMessage // of each entry, parts of data
-	list    [2]int            // place of the list of entries in data
+	places  [][2]int // of each entry in data
+	list    [2]int   // place of the list of entries in data
 }
 
 // parse reads a file. The error is a *flaw, *newerSchema or otherSchema.
@@ -64,12 +64,15 @@ func parse(data []byte) (*content, error) {
 // wellFormed says whether data is JSON in UTF-8.
 func wellFormed(data []byte) error {
 	switch {
-	case len(bytes.Trim(data, " \t\r\n")) == 0:
+	case skipSpace(data, 0) == len(data):
 		return flawAt(data, 0, "the file is empty")
 	case len(bytes.Trim(data, "\x00")) == 0:
 		return flawAt(data, 0, "the file holds nothing but zero bytes, as a loss of power can leave it")
 	case bytes.HasPrefix(data, []byte("\xef\xbb\xbf")):
 		return flawAt(data, 0, "the file begins with a byte order mark: save it as UTF-8 without one")
+	}
+	if json.Valid(data) && utf8.Valid(data) {
+		return nil
 	}
 	for i := 0; i < len(data); {
 		r, n := utf8.DecodeRune(data[i:])
@@ -113,6 +116,11 @@ func checkSchema(data []byte, all []member) error {
 	return &otherSchema{schema, flawAt(data, m.start, "the schema is %q, and that of a job is %q", schema, Schema)}
 }
 
+// raw returns entry i, from 0, as it stands in the file.
+func (c *content) raw(i int) json.RawMessage {
+	return c.data[c.places[i][0]:c.places[i][1]:c.places[i][1]]
+}
+
 // add reads the entry at that place.
 func (c *content) add(start, end int) error {
 	n := len(c.entries) + 1
@@ -129,8 +137,7 @@ func (c *content) add(start, end int) error {
 		}
 		return start
 	}
-	raw := c.data[start:end:end]
-	e, err := decode(raw)
+	e, err := decode(c.data[start:end])
 	var wrong *json.UnmarshalTypeError
 	switch {
 	case errors.As(err, &wrong):
@@ -155,7 +162,7 @@ func (c *content) add(start, end int) error {
 		return fail(at("corrects"), "it corrects entry %d, which is not an earlier one", e.Corrects)
 	}
 	c.entries = append(c.entries, e)
-	c.raw = append(c.raw, raw)
+	c.places = append(c.places, [2]int{start, end})
 	return nil
 }
 

@@ -36,13 +36,13 @@ func (j *Job) Unknown() (all []Unknown) {
 			all = append(all, Unknown{Key: m.key})
 		}
 	}
-	for i, raw := range j.content.raw {
-		e := &j.Entries[i]
+	for i := range j.content.entries {
+		e := &j.content.entries[i]
 		if !e.Kind.Known() {
 			all = append(all, Unknown{Entry: e.ID, Kind: e.Kind})
 			continue
 		}
-		strangers(raw, 0, reflect.TypeFor[Entry](), "", func(key string) {
+		strangers(j.content.raw(i), 0, reflect.TypeFor[Entry](), "", func(key string) {
 			all = append(all, Unknown{Entry: e.ID, Key: key})
 		})
 	}

@@ -20,7 +20,8 @@ func SchemaText() string {
 			if f.optional {
 				kind += ", optional"
 			}
-			fmt.Fprintf(&b, "  %-23s %-25s %s\n", f.key, kind, words[o.of.Name()+"."+f.key])
+			head := fmt.Sprintf("  %-23s %-25s ", f.key, kind)
+			b.WriteString(head + wrapped(words[o.of.Name()+"."+f.key], len(head)) + "\n")
 		}
 	}
 	return b.String()
@@ -49,6 +50,29 @@ file over the old one.
 Levels are in per cent of the signal from black to white, light in cd/m2, lengths
 in mm. A key that is optional is left out where there is nothing to say.
 `
+
+// schemaWidth is the longest line, in characters.
+const schemaWidth = 110
+
+// wrapped breaks words that begin in a column, and begins every line there.
+func wrapped(words string, column int) string {
+	var b strings.Builder
+	at := column
+	for i, w := range strings.Fields(words) {
+		switch {
+		case i == 0:
+		case at+1+len(w) > schemaWidth:
+			b.WriteString("\n" + strings.Repeat(" ", column))
+			at = column
+		default:
+			b.WriteByte(' ')
+			at++
+		}
+		b.WriteString(w)
+		at += len(w)
+	}
+	return b.String()
+}
 
 // object is one kind of JSON object in the file.
 type object struct {

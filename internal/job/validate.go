@@ -168,6 +168,7 @@ func (s *Set) check(c *checker) {
 		}
 	}
 	c.some("set.raster", s.Raster, "a raster, as backporch list rasters has them")
+	c.clean("set.scan", s.Scan)
 	c.clean("set.device", s.Device)
 	c.word("set.setup", s.Setup, []string{"0", "7.5", "as-player"})
 	c.word("set.player_setup", s.Player, []string{"0", "7.5", ""})

@@ -9,40 +9,40 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"syscall"
 	"time"
 
 	"backporch/internal/output"
 )
 
-// spliced returns the file with one more entry. All other bytes stay as they
-// are, whoever wrote them.
-func (c *content) spliced(e Entry) ([]byte, error) {
+// with returns the file with one more entry. All other bytes stay as they are,
+// whoever wrote them, and the new ones are read before anybody writes them.
+func (c *content) with(e Entry) (*content, error) {
 	raw, err := encode(e)
 	if err != nil {
 		return nil, err
 	}
 	at, before := c.list[0]+1, "\n    "
-	if n := len(c.raw); n > 0 {
-		all := elements(c.data, c.list[0])
-		at, before = all[n-1][1], ",\n    "
+	if n := len(c.places); n > 0 {
+		at, before = c.places[n-1][1], ",\n    "
 	}
-	var b bytes.Buffer
-	b.Grow(len(c.data) + len(raw) + 8)
-	b.Write(c.data[:at])
-	b.WriteString(before)
-	b.Write(raw)
-	b.Write(c.data[at:])
-	return b.Bytes(), nil
+	data := slices.Concat(c.data[:at], []byte(before), raw, c.data[at:])
+	start := at + len(before)
+	more := &content{data, slices.Clip(c.entries), slices.Clip(c.places), [2]int{c.list[0], c.list[1] + len(data) - len(c.data)}}
+	if err := more.add(start, start+len(raw)); err != nil {
+		return nil, fmt.Errorf("the entry would make the file invalid: %w; nothing was written", err)
+	}
+	return more, nil
 }
 
 // fresh returns a file with one entry.
-func fresh(e Entry) ([]byte, error) {
+func fresh(e Entry) (*content, error) {
 	raw, err := encode(e)
 	if err != nil {
 		return nil, err
 	}
-	return fmt.Appendf(nil, "{\n  \"schema\": %q,\n  \"entries\": [\n    %s\n  ]\n}\n", Schema, raw), nil
+	return parse(fmt.Appendf(nil, "{\n  \"schema\": %q,\n  \"entries\": [\n    %s\n  ]\n}\n", Schema, raw))
 }
 
 // encode spells an entry as it stands in the file, a line for each key.
