@@ -33,8 +33,8 @@ func plotConvergence(wide float64, all [2]spread) (figure, bool) {
 		return figure{}, false
 	}
 	const paper = 340 // width of a screen
-	times := magnification(longest, 40)
-	d := newDrawing(720, 36+paper/wide+24, "Misconvergence on the screen", fmt.Sprintf("Red and blue lines against the green ones at each zone, enlarged; the worst is %.2f mm.", longest))
+	times := magnification(max(longest, 0.05), 40)
+	d := newDrawing(wideDrawing, 36+paper/wide+24, "Misconvergence on the screen", fmt.Sprintf("Red and blue lines against the green ones at each zone, enlarged; the worst is %.2f mm.", longest))
 	red, blue := style{width: 1.4}, style{width: 1.4, dash: "4 2"}
 	for i, s := range all {
 		p := d.newPanel(10+360*float64(i), 24, paper, wide, s.name)

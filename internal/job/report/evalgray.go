@@ -88,7 +88,8 @@ func (r *Result) gray(g *Given) error {
 		r.say("There are too few steps from 10 to 90 per cent of the signal for a gamma.")
 	}
 	if s.BT1886.OK {
-		r.hold(g, Judged{Key: "gamma-bt1886", Minor: true, Name: "Gamma by ITU-R BT.1886 with its black", Decimals: 2, Value: s.BT1886.Gamma})
+		r.hold(g, Judged{Key: "gamma-bt1886", Minor: true, Name: "Gamma by ITU-R BT.1886 with its black", Decimals: 2, Value: s.BT1886.Gamma,
+			Sigma: max(s.Gamma.Sigma, 0.003), Across: max(s.Gamma.Sigma, 0.003), Basis: "from the scatter of the steps"})
 	}
 	r.Tables = append(r.Tables, grayTable(s))
 	r.grayWords(s)

@@ -27,15 +27,13 @@ func plotGuns(target string, all [2]series) (figure, bool) {
 	if len(curves) == 0 {
 		return figure{}, false
 	}
-	p := newPlot(400, 360, axis{name: "Signal, %", min: 0, max: 100}, y, "Light of the red and blue guns against the green gun", "100 per cent is the target white "+target+". "+seriesWords(all))
+	p := newPlot(narrowDrawing, 320, axis{name: "Signal, %", min: 0, max: 100}, y, "Light of the red and blue guns against the green gun", "100 per cent is the target white "+target+". "+seriesWords(all))
 	p.line(p.left, p.py(100), p.left+p.wide, p.py(100), style{width: 1.2, ink: "#777"})
 	k := looks(all[0].name, all[1].name)
 	var items []legendItem
-	room := p.wide
 	for i, s := range all {
 		if len(judgedSteps(s.steps)) > 0 {
 			items = append(items, legendItem{k[i], -1, s.name})
-			room -= 41 + textWidth(s.name)
 		}
 	}
 	for _, c := range curves {
@@ -45,8 +43,9 @@ func plotGuns(target string, all [2]series) (figure, bool) {
 		}
 		p.curve(c.points, m, k[c.i])
 	}
-	if plain := (look{line: style{ink: "#000"}, fill: "#fff"}); room > 170 { // else the caption alone tells
-		items = append(items, legendItem{plain, triangle, "red"}, legendItem{plain, square, "blue"})
+	if len(items) < 2 || textWidth(items[0].text+items[1].text) < 150 { // else the caption alone tells
+		plain := look{line: style{ink: "#000"}, fill: "#fff"}
+		items = append(items, legendItem{plain, triangle, "red gun"}, legendItem{plain, square, "blue gun"})
 	}
 	p.legend(p.left, p.legendBaseline, items)
 	return figure{SVG: p.html(), Caption: "Light of each gun against the green one: 100 % at every step is the target white " + target + ". Triangles: red gun; squares: blue gun."}, true

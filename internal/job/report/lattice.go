@@ -13,7 +13,7 @@ import (
 func (s *Worksheet) latticeDrawing() template.HTML {
 	wide := s.Given.aspect()
 	const paper = 690
-	d := newDrawing(720, 40+paper/wide+6, "Crosshatch to note ruler positions on", "Lines are numbered from the middle; circles are the crossings to read.")
+	d := newDrawing(wideDrawing, 40+paper/wide+6, "Crosshatch to note ruler positions on", "Lines are numbered from the middle; circles are the crossings to read.")
 	p := d.newPanel(15, 34, paper, wide, "")
 	columns, rows := s.lines(wide)
 	thin := style{width: 0.6, ink: "#999"}
@@ -102,20 +102,20 @@ func some(lines []int, apart, need float64) []int {
 func (s *Worksheet) zoneDrawing() template.HTML {
 	wide := s.Given.aspect()
 	const paper = 690
-	d := newDrawing(720, 12+paper/wide+6, "Screen to note misconvergence on", "Nine zones with room for the offsets of the red and the blue lines.")
+	d := newDrawing(wideDrawing, 12+paper/wide+6, "Screen to note misconvergence on", "Nine zones with room for the offsets of the red and the blue lines.")
 	p := d.newPanel(15, 8, paper, wide, "")
 	p.circle()
 	for _, z := range geometry.Zones() {
 		px, py := p.at(0.8*z.U*wide/2, 0.8*z.V/2)
 		d.rect(px-82, py-38, 164, 76, style{width: 0.8, fill: "#fff"})
 		d.text(px, py-23, "middle", z.Name)
-		d.text(px-76, py-1, "start", "R right")
+		d.text(px-78, py-1, "start", "R right")
 		d.text(px+4, py-1, "start", "down")
-		d.text(px-76, py+27, "start", "B right")
+		d.text(px-78, py+27, "start", "B right")
 		d.text(px+4, py+27, "start", "down")
 		for _, y := range []float64{py + 2, py + 30} {
-			d.line(px-34, y, px, y, style{width: 0.6})
-			d.line(px+38, y, px+76, y, style{width: 0.6})
+			d.line(px-31, y, px+1, y, style{width: 0.6})
+			d.line(px+41, y, px+76, y, style{width: 0.6})
 		}
 	}
 	return d.html()

@@ -8,14 +8,13 @@ type look struct {
 	name string
 	line style
 	fill string // of marks
-	lift float64
 }
 
 // looks are those of a first and a second series under their names.
 func looks(first, second string) [2]look {
 	return [2]look{
-		{first, style{width: 1.2, dash: "5 3", ink: "#555"}, "#fff", -1},
-		{second, style{width: 1.6}, "#000", 1},
+		{first, style{width: 1.2, dash: "5 3", ink: "#555"}, "#fff"},
+		{second, style{width: 1.6}, "#000"},
 	}
 }
 
@@ -42,17 +41,26 @@ func (d *drawing) mark(x, y float64, m mark, k look) {
 	}
 }
 
-// legend names series from x on, below the picture, in one row.
+// legend names series from x on, below the picture; what does not fit a row
+// begins another.
 func (d *drawing) legend(x, y float64, items []legendItem) {
+	left := x
 	for _, it := range items {
+		text := []rune(it.text)
+		for len(text) > 4 && left+29+textWidth(string(text)) > d.w {
+			text = append(text[:len(text)-4:len(text)-4], []rune("...")...)
+		}
+		if x > left && x+29+textWidth(string(text)) > d.w {
+			x, y = left, y+17
+		}
 		if it.look.line.width > 0 {
 			d.line(x, y-4, x+24, y-4, it.look.line)
 		}
 		if it.mark >= 0 {
 			d.mark(x+12, y-4, it.mark, it.look)
 		}
-		d.text(x+29, y, "start", it.text)
-		x += 29 + textWidth(it.text) + 12
+		d.text(x+29, y, "start", string(text))
+		x += 29 + textWidth(string(text)) + 12
 	}
 }
 

@@ -23,8 +23,7 @@ var pageParts string
 // frame is what every page has around it.
 type frame struct {
 	Title    string
-	Head     template.CSS // the title inside a string of the style: on top of every printed page
-	Style    template.CSS
+	Style    template.CSS // with the title on top of every printed page
 	Invented string
 	Notes    []string
 	Program  string
@@ -32,7 +31,7 @@ type frame struct {
 }
 
 func newFrame(title, program string, now time.Time) frame {
-	f := frame{Title: title, Head: cssText(title), Style: template.CSS(pageStyle), Program: or(program, "backporch")}
+	f := frame{Title: title, Style: template.CSS(strings.Replace(pageStyle, "TITLE", cssText(title), 1)), Program: or(program, "backporch")}
 	if !now.IsZero() {
 		f.Printed = minute(now)
 	}
@@ -41,7 +40,7 @@ func newFrame(title, program string, now time.Time) frame {
 
 // cssText is text inside a string of a style sheet: whatever is no letter or
 // digit is escaped, so that it can end neither the string nor the style.
-func cssText(s string) template.CSS {
+func cssText(s string) string {
 	var b strings.Builder
 	for _, r := range s {
 		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == ' ' {
@@ -50,7 +49,7 @@ func cssText(s string) template.CSS {
 		}
 		fmt.Fprintf(&b, "\\%06x", r)
 	}
-	return template.CSS(b.String())
+	return b.String()
 }
 
 // execute writes a page whose template stands in text.

@@ -32,8 +32,8 @@ func newPlot(w, h float64, x, y axis, title, desc string) *plot {
 		widest = max(widest, textWidth(y.label(t)))
 	}
 	p.left += widest + 4
-	p.wide, p.high = w-p.left-14, h-p.top-62
-	p.legendBaseline = h - 6
+	p.wide, p.high = w-p.left-14, h-p.top-80
+	p.legendBaseline = h - 24 // two rows
 	grid := style{width: 0.6, ink: "#bbb"}
 	for _, t := range x.ticks {
 		px := p.px(t)
@@ -51,10 +51,10 @@ func newPlot(w, h float64, x, y axis, title, desc string) *plot {
 			continue
 		}
 		last = px + half
-		p.text(px, p.top+p.high+15, "middle", x.label(t))
+		p.text(px, p.top+p.high+16, "middle", x.label(t))
 	}
 	p.rect(p.left, p.top, p.wide, p.high, style{width: 1})
-	p.text(p.left+p.wide/2, p.top+p.high+32, "middle", x.name)
+	p.text(p.left+p.wide/2, p.top+p.high+34, "middle", x.name)
 	p.upright(12, p.top+p.high/2, y.name)
 	return p
 }

@@ -30,6 +30,9 @@ func (r *Result) Record() *table.Record {
 		rec.Tables = append(rec.Tables, r.valueTable())
 	}
 	rec.Tables = append(rec.Tables, r.Tables...)
+	if t := r.limitTable(); t.Len() > 0 {
+		rec.Tables = append(rec.Tables, t)
+	}
 	rec.Notes = r.Words
 	return rec
 }
@@ -64,13 +67,26 @@ func lower(s string) string {
 	return strings.ToLower(s[:min(1, len(s))]) + s[min(1, len(s)):]
 }
 
-// valueTable is the findings against their tolerances.
+// valueTable is the findings against their tolerances. The terms of a raster
+// that have none stand in a table of their own.
 func (r *Result) valueTable() *table.Table {
 	t := &table.Table{Name: "values", Columns: []table.Column{{Name: "Quantity"}, {Name: "Key"}, {Name: "Value", Decimals: table.Shortest, Align: table.Right},
-		{Name: "Unit"}, {Name: "Least", Decimals: table.Shortest}, {Name: "Most", Decimals: table.Shortest}, {Name: "Judged"}, {Name: "Source of the tolerance", Key: "source"}}}
+		{Name: "Unit"}, {Name: "Least", Decimals: table.Shortest}, {Name: "Most", Decimals: table.Shortest}, {Name: "Judged"}}}
 	for i := range r.Judged {
-		j := &r.Judged[i]
-		t.Add(j.Name, j.Key, j.number(), j.Unit, bound(j.Min), bound(j.Max), orNil(j.verdict()), orNil(j.Source))
+		if j := &r.Judged[i]; !j.Minor || r.Fit == nil {
+			t.Add(j.Name, j.Key, j.number(), orNil(j.Unit), bound(j.Min), bound(j.Max), orNil(j.verdict()))
+		}
+	}
+	return t
+}
+
+// limitTable is the tolerances that were applied and where they are from.
+func (r *Result) limitTable() *table.Table {
+	t := &table.Table{Name: "tolerances", Title: "Tolerances", Columns: []table.Column{{Name: "Quantity"}, {Name: "Range"}, {Name: "Source"}}}
+	for i := range r.Judged {
+		if j := &r.Judged[i]; j.Source != "" {
+			t.Add(j.Name, orNil(bounds(j.Min, j.Max, j.Unit)), j.Source)
+		}
 	}
 	return t
 }

@@ -9,8 +9,15 @@ import (
 )
 
 // fontSize of all text in a drawing, in its own units. Drawings are shown so
-// that a unit is at least 0.75 pt: no text is printed smaller than 9 pt.
-const fontSize = 12
+// that a unit is 0.7 pt or more: no text is printed smaller than 9 pt.
+const fontSize = 13
+
+// The widths of drawings: across the page, and two side by side. On A4 with
+// margins of 15 mm they take 180 and 87 mm.
+const (
+	wideDrawing   = 720
+	narrowDrawing = 340
+)
 
 // A drawing is an SVG picture under construction. It is black on white and
 // tells things apart by shape and dash, never by color alone.

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"backporch/colorimetry"
 	"backporch/internal/meter"
@@ -38,9 +39,12 @@ func plotChromaticity(target colorimetry.White, limit *float64, all [2]series) (
 	if n == 0 {
 		return figure{}, false
 	}
-	// The area between the axes is 1.25 times as wide as high: so is the range.
-	p := newPlot(400, 360, axis{name: "u'", min: t.U - 1.18*half, max: t.U + 1.18*half}, axis{name: "v'", min: t.V - half, max: t.V + half},
-		"Color of gray steps on the u'v' diagram", fmt.Sprintf("Target %s at u' %.4f v' %.4f; %s", target.Name, t.U, t.V, seriesWords(all)))
+	draw := func(ratio float64) *plot {
+		return newPlot(narrowDrawing, 320, axis{name: "u'", min: t.U - ratio*half, max: t.U + ratio*half}, axis{name: "v'", min: t.V - half, max: t.V + half},
+			"Color of gray steps on the u'v' diagram", fmt.Sprintf("Target %s at u' %.4f v' %.4f; %s", target.Name, t.U, t.V, seriesWords(all)))
+	}
+	p := draw(1)
+	p = draw(max(1, p.wide/p.high)) // a step is as long across as up
 	if radius > 0 {
 		p.ellipse(p.px(t.U), p.py(t.V), p.px(t.U+radius)-p.px(t.U), p.py(t.V)-p.py(t.V+radius), style{width: 1, dash: "2 2", ink: "#555", fill: "#eee"})
 	}
@@ -60,7 +64,9 @@ func plotChromaticity(target colorimetry.White, limit *float64, all [2]series) (
 		}
 		p.curve(points, disc, k[i])
 		items = append(items, legendItem{k[i], disc, s.name})
-		for _, st := range judgedSteps(s.steps) {
+		steps := judgedSteps(s.steps)
+		slices.Reverse(steps) // white is named first
+		for _, st := range steps {
 			if x, y := p.px(st.UV.U), p.py(st.UV.V); p.inside(st.UV.U, st.UV.V) && free(taken, x, y) {
 				p.text(x+6, y-5, "start", fmt.Sprintf("%.0f", 100*st.Level))
 				taken = append(taken, [2]float64{x, y})
@@ -101,7 +107,7 @@ func plotTracking(limit *float64, all [2]series) (figure, bool) {
 	if n == 0 {
 		return figure{}, false
 	}
-	p := newPlot(400, 360, axis{name: "Signal, %", min: 0, max: 100}, y, "Gray tracking", seriesWords(all))
+	p := newPlot(narrowDrawing, 320, axis{name: "Signal, %", min: 0, max: 100}, y, "Gray tracking", seriesWords(all))
 	if limit != nil {
 		p.band(0, *limit)
 	}

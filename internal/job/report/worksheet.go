@@ -211,7 +211,7 @@ func (s *Worksheet) form(w job.What) workForm {
 		for n := 0; n <= 100; n += 10 {
 			levels = append(levels, fmt.Sprintf("%d %%", n))
 		}
-		return workForm{Hint: "Light of each gray step: chromaticity and luminance. Note where the controls stand: ________________________________",
+		return workForm{Hint: "Light of each gray step: chromaticity and luminance. Where the controls stand: ____________________",
 			Grid: blank(levels, "Signal", "x before", "y before", "Y before, cd/m2", "x after", "y after", "Y after, cd/m2")}
 	case job.WhatGuns:
 		return workForm{Hint: "Full fields. The black field tells what the unlit screen and the room add.",

@@ -19,7 +19,7 @@ func plotZones(wide float64, limit *job.Limit, names [2]string, r [2]*Result) (f
 		return figure{}, false
 	}
 	const paper = 340
-	d := newDrawing(720, 36+paper/wide+8, "Uniformity of white", "Light at each place of the screen in per cent of the middle, and its distance in color.")
+	d := newDrawing(wideDrawing, 36+paper/wide+8, "Uniformity of white", "Light at each place of the screen in per cent of the middle, and its distance in color.")
 	for i, one := range r {
 		p := d.newPanel(10+360*float64(i), 24, paper, wide, names[i])
 		if one == nil || len(one.Zones) == 0 {
