@@ -1,6 +1,9 @@
 package job
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // The keys of the tolerances that every plan has.
 const (
@@ -105,16 +108,9 @@ func LimitKeys() (keys []string) {
 	return keys
 }
 
-// limitsOf returns the tolerances of a set: those of its class, and where it
-// has a luminance of its own, that.
-func limitsOf(set *Set) (list []Limit) {
-	n := 0
-	switch set.Class {
-	case Grade2:
-		n = 1
-	case Grade3:
-		n = 2
-	}
+// limitsOf returns the tolerances of a class.
+func limitsOf(class Class) (list []Limit) {
+	n := max(0, slices.Index(Classes(), string(class)))
 	bound := func(v float64) *float64 {
 		if math.IsNaN(v) {
 			return nil
@@ -122,12 +118,19 @@ func limitsOf(set *Set) (list []Limit) {
 		return &v
 	}
 	for _, r := range builtinLimits() {
-		l := Limit{Key: r.key, Name: r.name, Unit: r.unit, Min: bound(r.min[n]), Max: bound(r.max[n]), Source: r.source[n]}
-		if r.key == LimitWhiteLuminance && set.Luminance > 0 {
-			l.Min, l.Max = bound(.9*set.Luminance), bound(1.1*set.Luminance)
-			l.Source = "common practice: within 10 % of the luminance that the set's description asks for"
-		}
-		list = append(list, l)
+		list = append(list, Limit{Key: r.key, Name: r.name, Unit: r.unit, Min: bound(r.min[n]), Max: bound(r.max[n]), Source: r.source[n]})
 	}
 	return list
+}
+
+// aim holds white to the luminance that the set is meant for, where it has one
+// and the user has no tolerance of their own for it.
+func (p *Plan) aim(luminance float64) {
+	l := p.Limit(LimitWhiteLuminance)
+	if luminance <= 0 || l.Own {
+		return
+	}
+	low, high := .9*luminance, 1.1*luminance
+	l.Min, l.Max = &low, &high
+	l.Source = "common practice: within 10 % of the luminance that the set's description asks for"
 }

@@ -32,7 +32,7 @@ func TestPublishedLimits(t *testing.T) {
 	} {
 		t.Run(tt.key, func(t *testing.T) {
 			for n := range max(len(tt.min), len(tt.max)) {
-				p := &Plan{Limits: limitsOf(&Set{Class: Class(Classes()[n])})}
+				p := &Plan{Limits: limitsOf(Class(Classes()[n]))}
 				l := p.Limit(tt.key)
 				require.NotNil(t, l)
 				assert.True(t, strings.HasPrefix(l.Source, tt.source), l.Source)
@@ -55,7 +55,7 @@ func TestPublishedLimits(t *testing.T) {
 func TestSourcesOfLimits(t *testing.T) {
 	read := []string{LimitWhiteLuminance, LimitBlack, LimitGrayTracking, LimitWhitePoint, LimitStreaking}
 	for n, class := range Classes() {
-		for _, l := range limitsOf(&Set{Class: Class(class)}) {
+		for _, l := range limitsOf(Class(class)) {
 			require.NotEmpty(t, l.Name)
 			require.NotEmpty(t, l.Source)
 			require.True(t, l.Min != nil || l.Max != nil, l.Key)
@@ -71,7 +71,7 @@ func TestSourcesOfLimits(t *testing.T) {
 		}
 	}
 	for _, key := range []string{LimitConvergenceCenter, LimitConvergenceEdge, LimitGeometryCenter, LimitGeometryEdge} {
-		p := &Plan{Limits: limitsOf(&Set{Class: Grade1})}
+		p := &Plan{Limits: limitsOf(Grade1)}
 		assert.Contains(t, p.Limit(key).Source, "memory, low confidence", key)
 	}
 }
@@ -79,7 +79,7 @@ func TestSourcesOfLimits(t *testing.T) {
 // A looser class is nowhere stricter.
 func TestClassesWiden(t *testing.T) {
 	for n := range 2 {
-		a, b := limitsOf(&Set{Class: Class(Classes()[n])}), limitsOf(&Set{Class: Class(Classes()[n+1])})
+		a, b := limitsOf(Class(Classes()[n])), limitsOf(Class(Classes()[n+1]))
 		for i := range a {
 			if a[i].Max != nil {
 				assert.LessOrEqual(t, *a[i].Max, *b[i].Max, a[i].Key)
@@ -91,11 +91,19 @@ func TestClassesWiden(t *testing.T) {
 	}
 }
 
-// A set with a luminance of its own is held to that.
+// A set with a luminance of its own is held to that, unless the workshop has a
+// tolerance of its own.
 func TestOwnLuminance(t *testing.T) {
-	p := &Plan{Limits: limitsOf(&Set{Class: Grade1, Luminance: 120})}
+	set := &Set{Tube: SlotMask, Guns: InLine, Class: Grade1, Raster: "480i", Luminance: 120}
+	p, err := NewPlan(set, nil, nil)
+	require.NoError(t, err)
 	l := p.Limit(LimitWhiteLuminance)
 	assert.InDelta(t, 108, *l.Min, 1e-9)
 	assert.InDelta(t, 132, *l.Max, 1e-9)
 	assert.Contains(t, l.Source, "common practice")
+	most := 100.0
+	p, err = NewPlan(set, &Workshop{Limits: []Limit{{Key: LimitWhiteLuminance, Max: &most}}}, nil)
+	require.NoError(t, err)
+	l = p.Limit(LimitWhiteLuminance)
+	assert.Equal(t, []float64{70, 100}, []float64{*l.Min, *l.Max})
 }

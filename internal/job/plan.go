@@ -87,12 +87,13 @@ func NewPlan(set *Set, w *Workshop, own []Entry) (*Plan, error) {
 		}
 	}
 
-	p := &Plan{Limits: limitsOf(set)}
+	p := &Plan{Limits: limitsOf(set.Class)}
 	for _, l := range limits {
 		if err := p.own(l); err != nil {
 			return nil, err
 		}
 	}
+	p.aim(set.Luminance)
 	built := catalogue(set)
 	all, err := withOwn(built, steps)
 	if err != nil {

@@ -324,3 +324,28 @@ func TestNoPlan(t *testing.T) {
 	_, err := NewPlan(nil, nil, nil)
 	assert.ErrorContains(t, err, "without a description of the set")
 }
+
+// A raster of a device's own may have any name: its scan is said apart.
+func TestPlanOfDeviceRaster(t *testing.T) {
+	for _, tt := range []struct {
+		scan       string
+		interlaced bool
+		setup      bool
+	}{{"480i", true, true}, {"240p", false, true}, {"576i", true, false}, {"288p", false, false}} {
+		p, err := NewPlan(&Set{Tube: SlotMask, Guns: InLine, Class: Grade1, Raster: "pixels", Scan: tt.scan, Inputs: []Input{{"video-1", "composite"}}}, nil, nil)
+		require.NoError(t, err)
+		assert.Equal(t, tt.interlaced, p.Step("interlace") != nil, tt.scan)
+		assert.Equal(t, tt.setup, p.Step("setup-switch") != nil, tt.scan)
+	}
+}
+
+func BenchmarkPlan(b *testing.B) {
+	set := everySet()[5]
+	for b.Loop() {
+		p, err := NewPlan(set, nil, nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		p.States(nil)
+	}
+}

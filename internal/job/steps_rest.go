@@ -83,7 +83,7 @@ func (b *bench) recheck(before []Step) Step {
 		Key: stepRecheck, Title: "Check again, and write down the grays", Pattern: "staircase risers=10", More: []string{"flat color=red", "crosshatch", "pluge variant=bt814", "window", "bars-eg1"},
 		Measure: WhatGray, Limits: []string{LimitWhitePoint, LimitGrayTracking, LimitBlack, LimitWhiteLuminance, LimitContrast, LimitGamma},
 		Do: "Look once more at purity, convergence, black, white, white balance and the colors of each input, in this order; each of them has moved the others a little. " +
-			"Then read the grays from black to white for the record: they are what the next check will be compared with. If a step is out, say that it is to be gone through again.",
+			"Then read the grays from black to white for the record: they are what the next check will be compared with. What is out is done again in its own step, which opens what rests on it; if all of it has moved, say that the whole is to be gone through again.",
 		Look:   "Everything is as it was left.",
 		Adjust: "None here: what has moved is done again in its own step.",
 		Again: []Need{

@@ -57,7 +57,7 @@ before = [{ step = "purity", why = "a loose strap shifts the beams" }]
 # its name and unit, and the bound that is not given. Built in are, for grade 1,
 # grade 2 and grade 3:
 `)
-	all := [][]Limit{limitsOf(&Set{Class: Grade1}), limitsOf(&Set{Class: Grade2}), limitsOf(&Set{Class: Grade3})}
+	all := [][]Limit{limitsOf(Grade1), limitsOf(Grade2), limitsOf(Grade3)}
 	for i, l := range all[0] {
 		fmt.Fprintf(&b, "#   %-21s %s, %s, %s", l.Key, bounds(l), bounds(all[1][i]), bounds(all[2][i]))
 		if l.Unit != "" {
