@@ -106,13 +106,9 @@ func TestReadRounds(t *testing.T) {
 		"moved":          {"1;80;61;0,305;0,318;128", "1;80;61;0,305;0,318;129", "line 5: red-drive stands at 129 and in the same round at 128"},
 		"light":          {"2;80;60;0,306;", "2;80;60;bright;", "round 2: line 8, column"},
 		"columns":        {"IRE;", "what;", "round 1:"},
-		"a field":        {"IRE;", "field;", ""},
 		"quotes":         {"1;80;61", "1;\"80;61", "line 5: a cell with quotes has them at both ends"},
 		"a knob missing": {"blue-cutoff;who", "gap;who", "blue-cutoff has no column in the rounds"},
 	} {
-		if tt.want == "" {
-			continue
-		}
 		t.Run(name, func(t *testing.T) {
 			_, err := readRounds(strings.Replace(rounds, tt.old, tt.new, 1), nil)
 			require.ErrorContains(t, err, tt.want)
@@ -165,7 +161,7 @@ func runWhite(t *testing.T, args ...string) (string, string, int) {
 
 // TestWhiteMovesAreRight makes the moves that are printed, and looks.
 func TestWhiteMovesAreRight(t *testing.T) {
-	b := whiteBench{drive: [3]float64{1.06, 1, 0.93}, cutoff: [3]float64{-0.01, 0, 0.015}}
+	b := whiteBench{drive: [3]float64{0.95, 1, 1.06}, cutoff: [3]float64{-0.01, 0, 0.015}}
 	require.Greater(t, b.off(0.2), 0.01)
 	out, msg, code := runWhite(t, "--read", b.typed(20), "--read", b.typed(80), "--primaries", "smpte-c", "--gamma", "2.5", "--json")
 	require.Zero(t, code, msg)
@@ -198,7 +194,7 @@ func TestWhiteLearnsOnABench(t *testing.T) {
 	at := map[string]float64{"red-drive": 128, "blue-drive": 128, "red-cutoff": 500, "blue-cutoff": 500}
 	set := func() whiteBench {
 		return whiteBench{
-			drive:  [3]float64{1.05 + 0.0018*(at["red-drive"]-128), 1, 0.94 + 0.0028*(at["blue-drive"]-128)},
+			drive:  [3]float64{1.05 + 0.0018*(at["red-drive"]-128), 1, 0.92 + 0.0028*(at["blue-drive"]-128)},
 			cutoff: [3]float64{-0.01 + 0.00013*(at["red-cutoff"]-500), 0, 0.012 - 0.0002*(at["blue-cutoff"]-500)},
 		}
 	}
