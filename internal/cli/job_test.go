@@ -82,14 +82,14 @@ func TestBenchFolder(t *testing.T) {
 		want               string // "" for an error
 	}{
 		{"flag first", "here", "linux", map[string]string{benchVariable: "there"}, "here"},
-		{"variable", "", "linux", map[string]string{benchVariable: "there", "HOME": "/home/a"}, "there"},
-		{"data folder", "", "linux", map[string]string{"XDG_DATA_HOME": "/data", "HOME": "/home/a"}, "/data/backporch/bench"},
-		{"relative data folder", "", "linux", map[string]string{"XDG_DATA_HOME": "data", "HOME": "/home/a"}, "/home/a/.local/share/backporch/bench"},
-		{"home", "", "freebsd", map[string]string{"HOME": "/home/a"}, "/home/a/.local/share/backporch/bench"},
-		{"macOS", "", "darwin", map[string]string{"HOME": "/Users/a", "XDG_DATA_HOME": "/data"}, "/Users/a/Library/Application Support/backporch/bench"},
-		{"Windows", "", "windows", map[string]string{"LocalAppData": "/local", "HOME": "/home/a"}, "/local/backporch/bench"},
+		{"variable", "", "linux", map[string]string{benchVariable: "there", "HOME": "/h/a"}, "there"},
+		{"data folder", "", "linux", map[string]string{"XDG_DATA_HOME": "/data", "HOME": "/h/a"}, "/data/backporch/bench"},
+		{"relative data folder", "", "linux", map[string]string{"XDG_DATA_HOME": "data", "HOME": "/h/a"}, "/h/a/.local/share/backporch/bench"},
+		{"home", "", "freebsd", map[string]string{"HOME": "/h/a"}, "/h/a/.local/share/backporch/bench"},
+		{"macOS", "", "darwin", map[string]string{"HOME": "/u/a", "XDG_DATA_HOME": "/data"}, "/u/a/Library/Application Support/backporch/bench"},
+		{"Windows", "", "windows", map[string]string{"LocalAppData": "/local", "HOME": "/h/a"}, "/local/backporch/bench"},
 		{"nowhere", "", "linux", nil, ""},
-		{"nowhere on Windows", "", "windows", map[string]string{"HOME": "/home/a"}, ""},
+		{"nowhere on Windows", "", "windows", map[string]string{"HOME": "/h/a"}, ""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			got, err := benchFolder(tt.flag, tt.system, func(k string) string { return tt.env[k] })

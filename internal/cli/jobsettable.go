@@ -41,7 +41,7 @@ func setFields(s *job.Set) []table.Field {
 		{Name: "Primaries", Value: s.Primaries},
 		{Name: "White luminance", Unit: "cd/m2", Decimals: table.Shortest, Value: luminance},
 		{Name: "Class", Value: string(s.Class)},
-		{Name: "Live chassis", Value: map[bool]string{true: "yes, or may be", false: "no"}[s.Hot]},
+		{Name: "Chassis may be live", Key: "live_chassis", Value: s.Hot},
 		{Name: "Remarks", Value: remarks},
 	}
 }
@@ -65,6 +65,8 @@ func fieldText(f table.Field) string {
 		return "-"
 	case []string:
 		return strings.Join(v, ", ")
+	case bool:
+		return yesNo(v)
 	case float64:
 		return fmt.Sprintf("%g %s", v, f.Unit)
 	}

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -87,15 +88,17 @@ func (o *jobShowOptions) run(context.Context) error {
 	case o.Limits:
 		return o.print(o.Streams, limitTable(w.Plan.Limits))
 	}
-	g, err := w.given()
-	if err != nil {
-		return err
-	}
 	set := w.Set()
-	rec := &table.Record{Name: "job", Fields: append([]table.Field{{Name: "Job", Value: w.Name}, {Name: "File", Value: w.Path}}, setFields(set)...)}
+	rec := &table.Record{Name: "job show", Fields: append([]table.Field{{Name: "Job", Value: w.Name}, {Name: "File", Value: w.Path}}, setFields(set)...)}
 	rec.Fields = append(rec.Fields, table.Field{Name: "Steps done", Value: w.done()}, table.Field{Name: "Steps in all", Value: len(w.States)})
 	rec.Tables = []*table.Table{o.steps(w)}
-	all, bad := report.Collect(w.Job, g, "")
+	var all []*report.Result
+	var bad []error
+	if g, err := w.given(); err != nil { // a device's profile that has gone, say: all else is shown
+		bad = append(bad, err)
+	} else {
+		all, bad = report.Collect(w.Job, g, "")
+	}
 	if t := o.readings(all); t.Len() > 0 || o.JSON {
 		rec.Tables = append(rec.Tables, t)
 	}
@@ -103,7 +106,7 @@ func (o *jobShowOptions) run(context.Context) error {
 		rec.Tables = append(rec.Tables, t)
 	}
 	for _, err := range bad {
-		rec.Notes = append(rec.Notes, "Cannot be judged: "+sentence(err.Error()))
+		rec.Notes = append(rec.Notes, "Readings that cannot be judged: "+sentence(err.Error()))
 	}
 	rec.Notes = append(rec.Notes, w.nextLine())
 	return o.print(o.Streams, rec)
@@ -119,6 +122,9 @@ func (w *jobWork) done() (n int) {
 	return n
 }
 
+// mostNamed is how many steps that one waits for are named in a table.
+const mostNamed = 6
+
 // steps says of each step where it stands.
 func (o *jobShowOptions) steps(w *jobWork) *table.Table {
 	t := &table.Table{Name: "steps", Title: "Steps", Columns: []table.Column{
@@ -131,12 +137,17 @@ func (o *jobShowOptions) steps(w *jobWork) *table.Table {
 			if e.By != "" {
 				by = e.By
 			}
-			why = endWords(e)
+			if words := endWords(e); words != "" {
+				why = words
+			}
 		}
 		switch {
 		case s.Status == job.Finished:
 		case len(s.Waits) > 0 && !o.JSON && !o.CSV: // next --step has the reasons
 			why = "waits for " + strings.Join(s.Waits, ", ")
+			if n := len(s.Waits); n > mostNamed {
+				why = fmt.Sprintf("waits for %d steps", n)
+			}
 		case s.Why == "":
 			why = nil
 		default:
@@ -183,6 +194,9 @@ func (o *jobShowOptions) readings(all []*report.Result) *table.Table {
 			entry = r.Entry.ID
 		}
 		for _, j := range r.Judged {
+			if j.Min == nil && j.Max == nil && !o.JSON && !o.CSV {
+				continue // people read what is held to a tolerance; job measure and the sheet have the rest
+			}
 			var value, unit, limit, out any = table.Rational(figure(j.Value, j.Decimals)), nil, nil, nil
 			if j.Text != "" {
 				value = j.Text
@@ -210,7 +224,11 @@ func (o *jobShowOptions) notes(j *job.Job) *table.Table {
 		if e.By != "" {
 			by = e.By
 		}
-		t.Add(e.ID, o.stamp(e.Time), by, e.Text)
+		text := e.Text
+		if e.Corrects > 0 {
+			text = fmt.Sprintf("takes entry %d out of account: %s", e.Corrects, text)
+		}
+		t.Add(e.ID, o.stamp(e.Time), by, text)
 	}
 	return t
 }
