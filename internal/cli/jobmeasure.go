@@ -36,7 +36,12 @@ type jobMeasureOptions struct {
 	set []string // names of the flags that were given
 }
 
-const jobMeasureLong = `Record readings, and hold them to the tolerances of the set's class.
+// jobMeasureLong is the help, with how readings are written between both parts.
+func jobMeasureLong() string {
+	return jobMeasureWhat + "\n\nOne reading is written as\n" + spellings() + "\n\n" + jobMeasureCodes + "\n\n" + caution
+}
+
+const jobMeasureWhat = `Record readings, and hold them to the tolerances of the set's class.
 
 WHAT is one of
   source       what check said of the player: --check FILE.json
@@ -52,12 +57,10 @@ WHAT is one of
 
 Readings come with --read, one each; from a table with --from, whose columns are
 found by their heads or named with --columns; else they are asked for row by row.
-The raw readings alone are kept; what they mean is computed whenever it is shown.
+The raw readings alone are kept; what they mean is computed whenever it is shown.`
 
-The exit code is 3 where a value is out of tolerance. The readings are recorded all
-the same.
-
-` + caution
+const jobMeasureCodes = `The exit code is 3 where a value is out of tolerance. The readings are recorded all
+the same.`
 
 // newJobMeasure returns the command that records readings. Tests pass runF to
 // see the parsed options without doing the work.
@@ -66,7 +69,7 @@ func newJobMeasure(s *Streams, runF func(context.Context, *jobMeasureOptions) er
 	cmd := &cobra.Command{
 		Use:   "measure WHAT",
 		Short: "Record readings, against their tolerances",
-		Long:  jobMeasureLong,
+		Long:  jobMeasureLong(),
 		Example: `  backporch job measure gray --job bench-a --stage before
   backporch job measure gray --from steps.csv --stage after --instrument "contact meter"
   backporch job measure guns --read "red:0.640 0.330 17" --read "green:0.290 0.600 56" --read "blue:0.150 0.060 6"
@@ -91,14 +94,14 @@ func newJobMeasure(s *Streams, runF func(context.Context, *jobMeasureOptions) er
 	f := cmd.Flags()
 	f.SortFlags = false
 	o.jobFlags.add(cmd)
-	o.lightFlags.add(cmd, f, `"WHAT:FIGURES", such as "20:0.310 0.330 2.1" of gray`)
+	o.lightFlags.add(cmd, f, `such as "20:0.310 0.330 2.1" of gray`)
 	f.StringVar(&o.Eye, "eye", "", `chroma by eye instead of by meter: "blue darker gray, cyan brighter magenta"`)
 	f.StringVar(&o.Check, "check", "", "source: what backporch check --json printed, FILE.json")
 	f.StringVar(&o.Screen, "screen", "", "geometry, convergence: width and height of the visible screen in mm, such as 400x300 (by the set's size)")
 	f.StringVar(&o.Stage, "stage", "", "before or after the work (on the way)")
 	f.StringVar(&o.Input, "input", "", "input of the set that was used (the only one)")
 	f.StringVar(&o.Instrument, "instrument", "", "what read it")
-	f.StringVar(&o.Pattern, "pattern", "", "what was shown, with its options (that of the step)")
+	f.StringVar(&o.Pattern, "pattern", "", "what was shown, with its options (of geometry crosshatch, or what was shown before)")
 	f.StringVar(&o.Knobs, "knobs", "", "where the controls of the set stood, in their own units: red-drive=128,green-cutoff=40")
 	f.BoolVar(&o.Invented, "invented", false, "the readings are made up for an example; every sheet marks them")
 	f.IntVar(&o.Corrects, "corrects", 0, "number of the entry that these readings replace")

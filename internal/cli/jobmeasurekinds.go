@@ -35,13 +35,13 @@ func kindOf(w job.What) *readingKind {
 			Rows:  []string{"0", "10", "20", "30", "40", "50", "60", "70", "80", "90", "100"}}
 	case job.WhatGuns:
 		names := meter.Fields()
-		return &readingKind{Light: true, Names: names, Rows: names, Spelling: `"FIELD:x y Y", of ` + strings.Join(names, ", "),
+		return &readingKind{Light: true, Names: names, Rows: names, Spelling: `"FIELD:x y Y", ` + strings.Join(names, ", "),
 			Title: "Full fields: the light of each, as --form says."}
 	case job.WhatUniformity:
-		return &readingKind{Light: true, Names: zones, Rows: zones, Spelling: `"ZONE:x y Y", of ` + strings.Join(zones, ", "),
+		return &readingKind{Light: true, Names: zones, Rows: zones, Spelling: `"ZONE:x y Y"`,
 			Title: "White at nine places: the light of each, as --form says."}
 	case job.WhatGeometry:
-		return &readingKind{Spelling: `"COLUMN,ROW:ACROSS DOWN", lines from the middle ones and mm from the left and upper edge of the screen, - for not read`,
+		return &readingKind{Spelling: `"COLUMN,ROW:ACROSS DOWN", mm from the left and the upper edge of the screen`,
 			Title: "Crossings of the crosshatch, COLUMN,ROW from the middle lines (left and up negative): mm from the\nleft and from the upper edge of the visible screen; - for one that was not read.",
 			Of:    []string{"column", "row"}, Figs: []string{"across", "down"}, Take: takeRuler}
 	case job.WhatConvergence:
@@ -49,7 +49,7 @@ func kindOf(w job.What) *readingKind {
 		for _, z := range zones {
 			rows = append(rows, z+" red", z+" blue")
 		}
-		return &readingKind{Rows: rows, Spelling: `"ZONE GUN:RIGHT DOWN", mm from the green lines`,
+		return &readingKind{Rows: rows, Spelling: `"ZONE GUN:RIGHT DOWN", mm from the green lines, red or blue`,
 			Title: "Misconvergence: how far the red and the blue lines lie right of and below the green ones, mm\n(left and up negative).",
 			Of:    []string{"zone", "gun"}, Figs: []string{"right", "down"}, Take: takeOffset}
 	case job.WhatPurity:
@@ -59,19 +59,19 @@ func kindOf(w job.What) *readingKind {
 				rows = append(rows, z+" "+field)
 			}
 		}
-		return &readingKind{Rows: rows, Spelling: `"ZONE FIELD:GRADE", ` + gradeWords,
+		return &readingKind{Rows: rows, Spelling: `"ZONE FIELD:GRADE WORDS", 5 to 1`,
 			Title: "Purity of the red, green and blue field: a grade for each zone,\n" + gradeWords + ".\nWords may follow the grade.",
 			Of:    []string{"zone", "field"}, Figs: []string{"grade", "text"}, Take: takeGrade(true)}
 	case job.WhatFocus:
-		return &readingKind{Rows: zones, Spelling: `"ZONE:GRADE", ` + gradeWords,
+		return &readingKind{Rows: zones, Spelling: `"ZONE:GRADE WORDS", 5 to 1`,
 			Title: "Focus: a grade for each zone,\n" + gradeWords + ".\nWords may follow the grade.",
 			Of:    []string{"zone"}, Figs: []string{"grade", "text"}, Take: takeGrade(false)}
 	case job.WhatChroma:
-		return &readingKind{Rows: []string{"gray", "cyan", "magenta", "blue"}, Spelling: `"BAR:LIGHT" of 75 % bars with the blue gun alone, cd/m2, or "BAR:darker BAR" by eye`,
+		return &readingKind{Rows: []string{"gray", "cyan", "magenta", "blue"}, Spelling: `"BAR:LIGHT", cd/m2, or by eye "BAR:darker BAR" (brighter, equal)`,
 			Title: "75 % bars with the blue gun alone: the light of each, cd/m2; or what an eye sees: of blue darker gray,\nof cyan equal magenta.",
 			Of:    []string{"bar"}, Figs: []string{"light"}, Take: takeBar}
 	case job.WhatRegulation:
-		return &readingKind{Rows: []string{"10", "100"}, Spelling: `"LEVEL:WIDTH HEIGHT", mean level in per cent and mm, - for not read`,
+		return &readingKind{Rows: []string{"10", "100"}, Spelling: `"LEVEL:WIDTH HEIGHT", mean level of the picture in per cent, mm`,
 			Title: "Size of the picture with a dark and with a bright one: width and height, mm; - for one that was\nnot read.",
 			Of:    []string{"level"}, Figs: []string{"width", "height"}, Take: takeSize}
 	}
@@ -80,6 +80,21 @@ func kindOf(w job.What) *readingKind {
 
 // gradeWords are the grades of the impairment scale of ITU-R BT.500 (memory).
 const gradeWords = "5 imperceptible, 4 perceptible, 3 slightly annoying, 2 annoying, 1 very annoying"
+
+// spellings is how readings of every kind are written, for the help.
+func spellings() string {
+	var b strings.Builder
+	for _, w := range job.Whats() {
+		if k := kindOf(w); k != nil {
+			fmt.Fprintf(&b, "  %-12s %s\n", w, k.Spelling)
+		}
+	}
+	fmt.Fprintf(&b, "Zones are %s.\n", strings.Join(geometry.ZoneNames(), ", "))
+	b.WriteString("Columns and rows of the crosshatch count from the middle lines, left and up negative.\n")
+	fmt.Fprintf(&b, "Grades: %s.\n", gradeWords)
+	b.WriteString("A figure that was not read is -.")
+	return b.String()
+}
 
 // take adds one reading that was typed.
 func (k *readingKind) take(m *job.Measurement, read string) error {
