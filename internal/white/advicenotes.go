@@ -34,7 +34,7 @@ func (k *learner) moveNotes(a *Advice, x, now []float64, known []bool, round int
 }
 
 // stateNotes says what has been found.
-func (k *learner) stateNotes(a *Advice, wants []want, rounds []Round) (notes []string) {
+func (k *learner) stateNotes(a *Advice, steps []Reading, wants []want, rounds []Round) (notes []string) {
 	say := func(format string, args ...any) { notes = append(notes, fmt.Sprintf(format, args...)) }
 	for j, c := range k.controls {
 		if own := k.mean[place(j, int(c.Role)*3+int(c.Gun))]; k.moved[j] && own < 0 {
@@ -42,7 +42,7 @@ func (k *learner) stateNotes(a *Advice, wants []want, rounds []Round) (notes []s
 		}
 	}
 	for i, r := range a.Steps {
-		_, rough := k.clip(k.t.lights(r.Before))
+		_, _, rough := k.t.seen(steps[i])
 		for g := range rough {
 			if rough[g] {
 				say("%s gives no light at %s: how far it is cut off is not known, and this round brings it back", Gun(g), level(r.Level))

@@ -42,10 +42,7 @@ func Advise(o Options, controls []Control, rounds []Round) (*Advice, error) {
 	if err := t.checkRounds(controls, rounds); err != nil {
 		return nil, err
 	}
-	free, notes, err := movable(o.Keep, controls)
-	if err != nil {
-		return nil, err
-	}
+	free, notes := movable(o.Keep, controls)
 	k := newLearner(t, controls, rounds)
 	known := make([]bool, len(controls))
 	for j, c := range controls {
@@ -77,7 +74,7 @@ func Advise(o Options, controls []Control, rounds []Round) (*Advice, error) {
 	}
 	k.predict(a, x, steps, wants)
 	a.Effects = k.effects(steps)
-	a.Notes = append(a.Notes, k.stateNotes(a, wants, rounds)...)
+	a.Notes = append(a.Notes, k.stateNotes(a, steps, wants, rounds)...)
 	return a, nil
 }
 
@@ -101,7 +98,7 @@ func newLearner(t *tube, controls []Control, rounds []Round) *learner {
 	}
 	// d of the guns comes out near 1.
 	top := slices.MaxFunc(first.Steps, func(a, b Reading) int { return compareFloat(a.Level, b.Level) })
-	light, _ := k.clip(t.lights(top.XYZ))
+	light, _, _ := t.seen(top)
 	k.unit = math.Pow(light[t.o.Keep], 1/k.gamma) / top.Level
 	// Where the ends are not known, controls are taken for equal, and for as long
 	// as the farthest setting: the first moves put that right.
@@ -122,8 +119,8 @@ func newLearner(t *tube, controls []Control, rounds []Round) *learner {
 }
 
 // movable picks the controls that may move: not those of the kept gun, unless a
-// role cannot be balanced without.
-func movable(keep Gun, controls []Control) (free []bool, notes []string, err error) {
+// role cannot be balanced without. There is always one.
+func movable(keep Gun, controls []Control) (free []bool, notes []string) {
 	has := make(map[[2]int]bool)
 	for _, c := range controls {
 		has[[2]int{int(c.Gun), int(c.Role)}] = true
@@ -145,13 +142,10 @@ func movable(keep Gun, controls []Control) (free []bool, notes []string, err err
 			count++
 		}
 	}
-	if count == 0 {
-		return nil, nil, fmt.Errorf("all controls belong to %s, which is to be kept: name a control of another gun, or keep another", keep)
-	}
 	if count < 4 {
 		notes = append(notes, fmt.Sprintf("%d controls may move, and two steps in two directions of color need four: the rest is the best that they can do", count))
 	}
-	return free, notes, nil
+	return free, notes
 }
 
 // choose returns the moves, in half travels.

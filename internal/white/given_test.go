@@ -48,7 +48,7 @@ func TestSolveErrors(t *testing.T) {
 		{"darker than the unlit screen", func(o *Options, s *[]Reading) { o.Black = colorimetry.XYZ{X: 3, Y: 3, Z: 3} }, "gray step at 20 %: X 1.997 Y 2.101 Z 2.288 is no more than the unlit screen, X 3 Y 3 Z 3; take a lighter step"},
 		{"black below none", func(o *Options, s *[]Reading) { o.Black.Y = -1 }, "light of the unlit screen"},
 		{"a gun cut off", func(_ *Options, s *[]Reading) { *s = grays(t, even, [3]float64{0, 0, -.3}, .2, .8) }, "gray step at 20 %: blue gives no light there; raise its cutoff first"},
-		{"wrong primaries", func(o *Options, s *[]Reading) { (*s)[0].XYZ = colorimetry.XY{X: .5, Y: .45}.At(2) }, "blue would need light below none"},
+		{"wrong primaries", func(o *Options, s *[]Reading) { (*s)[0].XYZ = colorimetry.XY{X: .2, Y: .75}.At(2) }, "red would need light below none"},
 		{"dark step lighter", func(_ *Options, s *[]Reading) { (*s)[0].XYZ, (*s)[1].XYZ = (*s)[1].XYZ, (*s)[0].XYZ }, "red gives less light at 80 % than at 20 %"},
 		{"white outside", func(o *Options, s *[]Reading) { o.Target, _ = colorimetry.ParseWhite("0.16,0.02") }, "the primaries smpte-c cannot make the target white 0.16,0.02"},
 		{"primaries on a line", func(o *Options, s *[]Reading) { o.Primaries.G = o.Primaries.R }, "the primaries smpte-c span no triangle"},
@@ -142,8 +142,8 @@ func TestAdviseErrors(t *testing.T) {
 		{"setting no number", func(_ *Options, _ *[]Control, r *[]Round) { (*r)[0].Settings[3] = math.NaN() }, "round 1: R cutoff stands at NaN"},
 		{"one step", func(_ *Options, _ *[]Control, r *[]Round) { (*r)[0].Steps = (*r)[0].Steps[:1] }, "round 1: 1 gray steps"},
 		{"wrong primaries", func(_ *Options, _ *[]Control, r *[]Round) {
-			(*r)[0].Steps[0].XYZ = colorimetry.XY{X: .5, Y: .45}.At(2)
-		}, "round 1: gray step at 20 %: blue would need light below none"},
+			(*r)[0].Steps[0].XYZ = colorimetry.XY{X: .2, Y: .75}.At(2)
+		}, "round 1: gray step at 20 %: red would need light below none"},
 		{"only the kept gun", func(_ *Options, c *[]Control, r *[]Round) {
 			*c = []Control{{Name: "G drive", Gun: Green}}
 			(*r)[0].Settings = []float64{0}

@@ -23,17 +23,12 @@ func (k *learner) sights(steps []Reading) (out []sight) {
 		misfit = .002
 	}
 	for _, r := range steps {
-		noise := math.Hypot(r.Noise, readings)
-		if r.Noise == 0 {
-			noise = usualNoise(r.Level)
-		}
-		light, rough := k.clip(k.t.lights(r.XYZ))
+		light, xyz, rough := k.t.seen(r)
 		var root, per [3]float64
 		for g, l := range light {
 			root[g] = math.Pow(l, 1/k.gamma) / k.unit
 			per[g] = root[g] / (k.gamma * l)
 		}
-		xyz := [3]float64{r.XYZ.X * noise, r.XYZ.Y * noise, r.XYZ.Z * noise}
 		var cov [3][3]float64
 		for a := range 3 {
 			for b := range 3 {
@@ -52,16 +47,27 @@ func (k *learner) sights(steps []Reading) (out []sight) {
 	return out
 }
 
-// clip lifts guns without light, whose root would be no number.
-func (k *learner) clip(light [3]float64) (out [3]float64, rough [3]bool) {
-	floor := least * max((light[0]+light[1]+light[2])/3, 1e-9)
-	for g, l := range light {
-		if rough[g] = l < floor; rough[g] {
-			l = floor
-		}
-		out[g] = l
+// seen returns the light of the guns of a reading and the standard deviations
+// of its X, Y and Z. Light that is none, or no more than noise, is rough: it is
+// lifted so far that it has a root.
+func (t *tube) seen(r Reading) (light, xyz [3]float64, rough [3]bool) {
+	noise := math.Hypot(r.Noise, readings)
+	if r.Noise == 0 {
+		noise = usualNoise(r.Level)
 	}
-	return out, rough
+	xyz = [3]float64{r.XYZ.X * noise, r.XYZ.Y * noise, r.XYZ.Z * noise}
+	light = t.lights(r.XYZ)
+	mean := max((light[0]+light[1]+light[2])/3, 1e-9)
+	for g := range light {
+		doubt := 0.
+		for i, s := range xyz {
+			doubt += float64(t.back[g][i] * t.back[g][i] * s * s)
+		}
+		if floor := max(least*mean, 3*math.Sqrt(doubt)); light[g] < floor {
+			light[g], rough[g] = min(floor, mean), true
+		}
+	}
+	return light, xyz, rough
 }
 
 // whiten solves the lower triangle of Cholesky for the three roots.

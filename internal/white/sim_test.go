@@ -49,15 +49,6 @@ type family struct {
 
 const dark, bright = 0.20, 0.80
 
-func (f family) has(law int) bool {
-	for _, l := range f.laws {
-		if l == law {
-			return true
-		}
-	}
-	return false
-}
-
 func uniform(r *rand.Rand, a, b float64) float64 { return a + (b-a)*r.Float64() }
 
 // newBench draws sets until one can be brought to the target and starts no
