@@ -35,27 +35,18 @@ func ParseWorkshop(data []byte, name string) (*Workshop, error) {
 	return &f.Workshop, f.check(&Workshop{})
 }
 
-// ParseStep reads a file with one step of a job's own, which may name steps and
-// tolerances of the workshop's (nil for none).
-func ParseStep(data []byte, name string, w *Workshop) (*Step, error) {
+// ParseOwn reads a file of the same form with what is one job's own. It may name
+// steps and tolerances of the workshop's (nil for none).
+func ParseOwn(data []byte, name string, w *Workshop) (*Workshop, error) {
 	f, err := parseTOML(data, name)
 	if err != nil {
 		return nil, err
-	}
-	if len(f.Limits) > 0 {
-		return nil, fmt.Errorf("%w: a file for one job holds a step; `backporch job limit` sets a tolerance of the job, the file %s those of all jobs", f.at("limit", 0), WorkshopFile)
-	}
-	if len(f.Steps) != 1 {
-		return nil, fmt.Errorf("%s: it has %d steps, and one at a time is added to a job: give each a file of its own, or put them into %s for all jobs", name, len(f.Steps), WorkshopFile)
 	}
 	f.source("this job's own")
 	if w == nil {
 		w = &Workshop{}
 	}
-	if err := f.check(w); err != nil {
-		return nil, err
-	}
-	return &f.Steps[0], nil
+	return &f.Workshop, f.check(w)
 }
 
 // A workshopText is a file that was read, and where its tables begin.

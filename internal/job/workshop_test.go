@@ -134,8 +134,9 @@ func TestOwnStepsTogether(t *testing.T) {
 	require.NoError(t, err)
 	assert.NotNil(t, p.Step("straps"))
 
-	s, err := ParseStep([]byte("[[step]]\nkey = 'fan-2'\ntitle = 'Second fan'\ndo = 'Clean it too.'\nafter = [{ step = 'fan', why = 'dust' }]\n"), "s.toml", w)
+	f, err := ParseOwn([]byte("[[step]]\nkey = 'fan-2'\ntitle = 'Second fan'\ndo = 'Clean it too.'\nafter = [{ step = 'fan', why = 'dust' }]\n"), "s.toml", w)
 	require.NoError(t, err)
+	s := &f.Steps[0]
 	p, err = NewPlan(set, w, []Entry{{Kind: KindStep, Step: s}})
 	require.NoError(t, err)
 	respects(t, p.Steps)
@@ -146,12 +147,10 @@ func TestOwnStepsTogether(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "Fan of this set", p.Step("fan").Title)
 
-	_, err = ParseStep([]byte("[[step]]\nkey = 'fan-2'\ntitle = 'Second fan'\ndo = 'Clean it too.'\nafter = [{ step = 'fun', why = 'dust' }]\n"), "s.toml", w)
+	_, err = ParseOwn([]byte("[[step]]\nkey = 'fan-2'\ntitle = 'Second fan'\ndo = 'Clean it too.'\nafter = [{ step = 'fun', why = 'dust' }]\n"), "s.toml", w)
 	assert.ErrorContains(t, err, `s.toml:1: step "fan-2" names a step "fun" that no plan has (did you mean fan?)`)
-	_, err = ParseStep([]byte("[[limit]]\nkey = 'black'\nmax = 1\n"), "s.toml", w)
-	assert.ErrorContains(t, err, "s.toml:1: a file for one job holds a step")
-	_, err = ParseStep(nil, "s.toml", nil)
-	assert.ErrorContains(t, err, "s.toml: it has 0 steps")
+	_, err = ParseOwn([]byte("[[step]]\nkey = 'fan-2'\ntitle = 'Second fan'\ndo = 'Clean it too.'\nafter = [{ step = 'fan', why = 'dust' }]\n"), "s.toml", nil)
+	assert.ErrorContains(t, err, `names a step "fan" that no plan has`, "without the workshop's file")
 }
 
 // A key that one plan has and another has not is no error: the file serves all
