@@ -45,7 +45,7 @@ func plotGuns(target string, all [2]series) (figure, bool) {
 	}
 	if len(items) < 2 || textWidth(items[0].text+items[1].text) < 150 { // else the caption alone tells
 		plain := look{line: style{ink: "#000"}, fill: "#fff"}
-		items = append(items, legendItem{plain, triangle, "red gun"}, legendItem{plain, square, "blue gun"})
+		items = append(items, legendItem{plain, triangle, "red"}, legendItem{plain, square, "blue"})
 	}
 	p.legend(p.left, p.legendBaseline, items)
 	return figure{SVG: p.html(), Caption: "Light of each gun against the green one: 100 % at every step is the target white " + target + ". Triangles: red gun; squares: blue gun."}, true

@@ -12,9 +12,9 @@ import (
 // of its crossings.
 func (s *Worksheet) latticeDrawing() template.HTML {
 	wide := s.Given.aspect()
-	const paper = 690
+	const paper = 680
 	d := newDrawing(wideDrawing, 40+paper/wide+6, "Crosshatch to note ruler positions on", "Lines are numbered from the middle; circles are the crossings to read.")
-	p := d.newPanel(15, 34, paper, wide, "")
+	p := d.newPanel(24, 34, paper, wide, "")
 	columns, rows := s.lines(wide)
 	thin := style{width: 0.6, ink: "#999"}
 	for _, c := range columns {
@@ -101,9 +101,9 @@ func some(lines []int, apart, need float64) []int {
 // zoneDrawing is the screen with room at each zone.
 func (s *Worksheet) zoneDrawing() template.HTML {
 	wide := s.Given.aspect()
-	const paper = 690
+	const paper = 680
 	d := newDrawing(wideDrawing, 12+paper/wide+6, "Screen to note misconvergence on", "Nine zones with room for the offsets of the red and the blue lines.")
-	p := d.newPanel(15, 8, paper, wide, "")
+	p := d.newPanel(20, 8, paper, wide, "")
 	p.circle()
 	for _, z := range geometry.Zones() {
 		px, py := p.at(0.8*z.U*wide/2, 0.8*z.V/2)

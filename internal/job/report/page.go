@@ -86,13 +86,16 @@ type gridRow struct {
 
 type cell struct {
 	Text   string
-	Number bool
+	Number bool // stands on the right
+	Whole  bool // is never broken
 }
 
+// newGrid is a table under heads: # before one is for a column of numbers, | for
+// one whose words are not broken.
 func newGrid(title string, heads ...string) grid {
 	g := grid{Title: title}
 	for _, h := range heads {
-		g.Heads = append(g.Heads, cell{Text: strings.TrimPrefix(h, "#"), Number: strings.HasPrefix(h, "#")})
+		g.Heads = append(g.Heads, cell{Text: strings.TrimLeft(h, "#|"), Number: strings.HasPrefix(h, "#"), Whole: strings.HasPrefix(h, "|")})
 	}
 	return g
 }
@@ -104,7 +107,7 @@ func (g *grid) add(out bool, texts ...string) {
 	}
 	row := gridRow{Out: out}
 	for i, t := range texts {
-		row.Cells = append(row.Cells, cell{t, g.Heads[i].Number})
+		row.Cells = append(row.Cells, cell{t, g.Heads[i].Number, g.Heads[i].Whole})
 	}
 	g.Rows = append(g.Rows, row)
 }
@@ -122,7 +125,7 @@ func gridOf(t *table.Table) (grid, error) {
 	g := newGrid(t.Title)
 	g.Notes = t.Notes
 	for i, h := range rows[0] {
-		g.Heads = append(g.Heads, cell{h, numbersIn(rows[1:], i)})
+		g.Heads = append(g.Heads, cell{Text: h, Number: numbersIn(rows[1:], i)})
 	}
 	for _, r := range rows[1:] {
 		g.add(false, r...)

@@ -66,7 +66,7 @@ func (s *Sheet) Write(w io.Writer) error {
 	}
 	d := &sheetData{frame: newFrame("Alignment of "+f.label, s.Program, s.Now),
 		Facts: setFacts(s.Job, s.Given), Words: f.words(), Missing: f.missing, Remarks: remarks(s.Job),
-		Signal: f.signal(s), SignalNotes: s.Signal.Notes, Due: s.due(), Cautions: append(ownerCautions(), s.Cautions...)}
+		Signal: f.signal(s), SignalNotes: s.Signal.Notes, Due: s.due(), Cautions: append(ownerCautions(), s.cautions()...)}
 	d.Invented = f.invented
 	d.Verdict, d.Sentences = f.verdict()
 	d.Work, d.NotDone = workGrids(s.States)
@@ -102,6 +102,16 @@ func ownerCautions() []job.Caution {
 		{Key: "stills", Title: "No bright pictures that stand still", Text: "They burn into the phosphor. Turn the set off or down when nobody looks at it.", Source: "memory"},
 		{Key: "warm", Title: "Warm it up before you judge pictures", Text: "The readings hold after 20 minutes with a picture on. After the set was moved or turned let it degauss.", Source: "EBU Tech 3320 v3 clause 5.17; degaussing common practice"},
 	}
+}
+
+// cautions are those that are true of the set.
+func (s *Sheet) cautions() (list []job.Caution) {
+	for _, c := range s.Cautions {
+		if c.Key != job.CautionHot || s.Given.Set == nil || s.Given.Set.Hot {
+			list = append(list, c)
+		}
+	}
+	return list
 }
 
 // due says when the set should be read again.

@@ -11,7 +11,7 @@ import (
 // workGrids are the steps in order: those that were done, and those that were
 // not.
 func workGrids(states []job.StepState) (done, not grid) {
-	done = newGrid("", "Step", "Outcome", "Adjusted, and remarks", "When", "By")
+	done = newGrid("", "Step", "Outcome", "Adjusted, and remarks", "|When", "By")
 	not = newGrid("Not done, or open again", "Step", "Why")
 	for _, s := range states {
 		if s.Done != nil && s.Done.Done != nil {
@@ -39,7 +39,11 @@ func notDoneWords(s job.StepState, all []job.StepState) string {
 	case job.Reopened:
 		return sentence("open again: " + or(s.Why, "something that it rests on was done again"))
 	case job.Waiting:
-		return "Not done; it waits for " + strings.Join(titlesOf(s.Waits, all), ", ") + "."
+		titles := titlesOf(s.Waits, all)
+		if n := len(titles); n > 4 {
+			titles = append(titles[:3:3], fmt.Sprintf("and %d more", n-3))
+		}
+		return "Not done; it waits for " + strings.Join(titles, ", ") + "."
 	}
 	return "Not done."
 }
