@@ -286,6 +286,17 @@ func TestAWrongReadingIsNamed(t *testing.T) {
 	assert.Contains(t, fmt.Sprint(f.Notes), fmt.Sprintf("Read %g mm across at 0.00, -0.23 picture heights again: it lies 10.0 mm from what the other points say.", points[7].Across))
 }
 
+func TestAnImpossibleSizeIsSaid(t *testing.T) {
+	points := straightRaster().grid(5, 5, still)
+	for i := range points { // as if the lines lay closer together in the picture
+		points[i].X /= 1.3
+	}
+	f, err := geometry.Analyze(points, bench())
+	require.NoError(t, err)
+	assert.Contains(t, fmt.Sprint(f.Notes), "A picture of 133 % of the screen is hardly what the set shows: compare the numbers of the columns")
+	assert.NotContains(t, fmt.Sprint(f.Notes), "numbers of the rows")
+}
+
 func TestRefusals(t *testing.T) {
 	p := straightRaster().grid(3, 3, still)
 	mirror := append([]geometry.Point(nil), p...)

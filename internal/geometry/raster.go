@@ -92,6 +92,11 @@ func (f *Fit) remark(m *model, points []Point, s Screen) {
 			f.Notes = append(f.Notes, d.what+" take the lines for free of S-distortion: read at least four lines of unlike distance from the middle to tell it.")
 		}
 	}
+	for _, d := range []struct{ key, lines string }{{"width-screen", "columns"}, {"height-screen", "rows"}} {
+		if t := f.Term(d.key); t.Known && (t.Value > 125 || t.Value < 60) {
+			f.Notes = append(f.Notes, fmt.Sprintf("A picture of %.0f %% of the screen is hardly what the set shows: compare the numbers of the %s, and the pattern that was read, with the screen.", t.Value, d.lines))
+		}
+	}
 	for _, c := range []channel{across, down} {
 		f.suspects(m, c, points, s)
 	}

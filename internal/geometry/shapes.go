@@ -16,7 +16,7 @@ func shapes(s Screen) []shape {
 func sizes(s Screen) []shape {
 	w, h := need{across, power{1, 0}}, need{down, power{0, 1}}
 	cr, cd := need{across, power{}}, need{down, power{}}
-	const edge = "; the edge of the picture is found from the lines that were read, below 0 the edge is to be seen on the screen"
+	const edge = "; below 0 its edge shows"
 	side := func(key, name string, c channel, p probe, offset float64, n []need, controls string) shape {
 		of := "width"
 		if c == down {
@@ -26,9 +26,9 @@ func sizes(s Screen) []shape {
 			probes: []probe{p}, offset: offset, needs: n, scale: ofSize(c)}
 	}
 	const (
-		hSize, vSize = "width (a coil in series with the horizontal yoke, or its bridge or supply); needs the anode voltage right first", "height (vertical amplitude)"
-		hPlace       = "horizontal centering (direct current in the yoke) or horizontal phase of the oscillator"
-		vPlace       = "vertical centering (direct current in the yoke)"
+		hSize, vSize = "width (coil or control), once the anode voltage is right", "height"
+		hPlace       = "horizontal centering or phase"
+		vPlace       = "vertical centering"
 	)
 	return []shape{
 		{Term: Term{Key: "width", Name: "Width of the picture", Unit: unitMM, Means: "left to right edge of the active picture along its middle row", Controls: hSize},
@@ -45,10 +45,10 @@ func sizes(s Screen) []shape {
 			probes: []probe{{across, 0, 0, 1}}, offset: -s.Width / 2, needs: []need{cr, w}, scale: ofHeight},
 		{Term: Term{Key: "center-down", Name: "Centering down", Unit: unitHeight, Means: "the middle of the picture lies below the middle of the screen; below 0 above", Controls: vPlace},
 			probes: []probe{{down, 0, 0, 1}}, offset: -s.Height / 2, needs: []need{cd, h}, scale: ofHeight},
-		side("overscan-left", "Overscan, left", across, probe{across, -1, 0, -1}, 0, []need{w}, hSize+"; both sides unlike: "+hPlace),
-		side("overscan-right", "Overscan, right", across, probe{across, 1, 0, 1}, -s.Width, []need{w}, hSize+"; both sides unlike: "+hPlace),
-		side("overscan-top", "Overscan, top", down, probe{down, 0, -1, -1}, 0, []need{h}, vSize+"; both sides unlike: "+vPlace),
-		side("overscan-bottom", "Overscan, bottom", down, probe{down, 0, 1, 1}, -s.Height, []need{h}, vSize+"; both sides unlike: "+vPlace),
+		side("overscan-left", "Overscan, left", across, probe{across, -1, 0, -1}, 0, []need{w}, "width; both sides unlike: "+hPlace),
+		side("overscan-right", "Overscan, right", across, probe{across, 1, 0, 1}, -s.Width, []need{w}, "width; both sides unlike: "+hPlace),
+		side("overscan-top", "Overscan, top", down, probe{down, 0, -1, -1}, 0, []need{h}, "height; both sides unlike: "+vPlace),
+		side("overscan-bottom", "Overscan, bottom", down, probe{down, 0, 1, 1}, -s.Height, []need{h}, "height; both sides unlike: "+vPlace),
 	}
 }
 
@@ -56,13 +56,13 @@ func linearities() []shape {
 	const bend = "how far the middle lies from halfway between the edges: above 0 the "
 	return []shape{
 		{Term: Term{Key: "linearity-across", Name: "Linearity across", Unit: unitHeight, Means: bend + "right half is wider than the left",
-			Controls: "horizontal linearity (a saturated coil with a magnet in series with the yoke)"},
+			Controls: "horizontal linearity (coil with a magnet)"},
 			probes: quadratic(across, middleRow), needs: []need{{across, power{2, 0}}}, scale: ofHeight},
 		{Term: Term{Key: "linearity-down", Name: "Linearity down", Unit: unitHeight, Means: bend + "lower half is taller than the upper", Controls: "vertical linearity"},
 			probes: quadratic(down, middleColumn), needs: []need{{down, power{0, 2}}}, scale: ofHeight},
 		{Term: Term{Key: "s-across", Name: "S-distortion across", Unit: unitHeight, Service: true,
 			Means:    "greatest distance of a line from its place when the middle and both edges are right: above 0 the sides are stretched against the middle",
-			Controls: "S-correction capacitor in series with the horizontal yoke: no knob, the part has drifted or is of the wrong value"},
+			Controls: "S-correction capacitor of the horizontal yoke: no knob, the part has drifted or is the wrong one"},
 			probes: cubic(across, middleRow), needs: []need{{across, power{3, 0}}}, scale: ofHeight},
 		{Term: Term{Key: "s-down", Name: "S-distortion down", Unit: unitHeight,
 			Means:    "greatest distance of a line from its place when the middle and both edges are right: above 0 top and bottom are stretched against the middle",
@@ -74,7 +74,7 @@ func linearities() []shape {
 func sides() []shape {
 	const (
 		ew = "pincushion (east-west amplitude); both sides unlike: its tilt or the bow of the verticals"
-		ns = "north-south pincushion, by magnets at the yoke's edge or a circuit of its own where the set has one"
+		ns = "north-south correction, or magnets at the yoke's edge"
 		in = "how far the middle of the side lies inside the line between its corners: above 0 pincushion, below 0 barrel"
 	)
 	side := func(key, name string, c channel, probes []probe, controls string) shape {
