@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"backporch/colorimetry"
 	"backporch/internal/device"
@@ -36,43 +37,81 @@ func blindOf(set *job.Set) ([]report.Blind, error) {
 }
 
 // blindDetail is the detail beyond the clock.
-func blindDetail(p *device.Profile, r *timing.Raster, aspect timing.Ratio) (list []report.Blind) {
+func blindDetail(p *device.Profile, r *timing.Raster, aspect timing.Ratio) []report.Blind {
 	reach := p.Reach(r, aspect, device.UsualTubes())
 	if len(reach.Alike) == 0 {
 		return nil
 	}
-	why := fmt.Sprintf("%s on %s ends at %.2f MHz, %.0f TV lines: what two sets make of finer detail does not show with it.", p.Name, r.Name, reach.Clean.MHz, reach.Clean.TVLines)
+	what := p.Name
+	if r.Name != p.Name {
+		what += " on " + r.Name
+	}
+	ends := fmt.Sprintf("%s ends at %.2f MHz, %.0f TV lines", what, reach.Clean.MHz, reach.Clean.TVLines)
 	last := reach.Needs[len(reach.Needs)-1]
 	way := fmt.Sprintf("A source with pixels at %.1f MHz or more shows %.0f TV lines.", last.ClockMHz, last.TVLines)
-	for _, key := range []string{job.LimitPeaking, job.LimitFocusGrade} {
-		list = append(list, report.Blind{Quantity: key, Why: why, Way: way})
+	return []report.Blind{
+		{Quantity: job.LimitPeaking, Why: ends + ": what two sets make of finer detail does not show with it.", Way: way},
+		// That a grade can hide in finer detail is a judgment, not a measurement.
+		{Quantity: job.LimitFocusGrade, Less: 2, Why: ends + ": a focus that is one grade better may be so in finer detail alone.", Way: way},
 	}
-	return list
 }
 
-// blindGrays is gray steps coarser than a set can be judged by.
+// blindGrays is grays too few to tell two sets apart by them: tracking goes
+// astray in the shadows first, where the cutoffs act, and a gamma takes three
+// steps from 10 to 90 % (as package meter fits it).
 func blindGrays(p *device.Profile) (list []report.Blind) {
 	if !p.Pixels() {
 		return nil
 	}
 	const way = "A source that plays video has 219 steps from black to white."
-	if n := len(p.Color.Fixed); n > 0 {
-		why := fmt.Sprintf("%s has %d fixed colors, and few of them are gray: between those, tracking and gamma cannot be seen.", p.Name, n)
-		return []report.Blind{{Quantity: job.LimitGrayTracking, Why: why, Way: way}, {Quantity: job.LimitGamma, Why: why, Way: way}}
+	grays := graysOf(p)
+	within := func(least, most float64) (n int) {
+		for _, g := range grays {
+			if g >= least && g <= most {
+				n++
+			}
+		}
+		return n
 	}
-	bits := p.Color.Bits
-	steps := 1<<min(bits[0], bits[1], bits[2]) - 1
-	const enough = 31 // five bits: steps of 3.2 %, closer than gray steps are read
-	if steps < enough {
-		why := fmt.Sprintf("%s has %d grays, %.1f %% apart: between those, tracking and gamma cannot be seen.", p.Name, steps+1, 100/float64(steps))
-		list = append(list, report.Blind{Quantity: job.LimitGrayTracking, Why: why, Way: way}, report.Blind{Quantity: job.LimitGamma, Why: why, Way: way})
+	has := fmt.Sprintf("%s has %d grays", p.Name, len(grays))
+	if within(.05, .25) == 0 {
+		list = append(list, report.Blind{Quantity: job.LimitGrayTracking, Why: has + ", none of them from 5 to 25 % of the signal, where the cutoffs show.", Way: way})
 	}
-	if bits[0] != bits[1] || bits[1] != bits[2] {
-		list = append(list, report.Blind{Quantity: job.LimitGrayTracking,
-			Why: fmt.Sprintf("%s has %d, %d and %d bits of red, green and blue: most of its grays are tinted, alike on both sets.", p.Name, bits[0], bits[1], bits[2]),
-			Way: "Use levels that all three channels hold, such as black and white, or a source that plays video."})
+	if n := within(.1, .9); n < 3 {
+		list = append(list, report.Blind{Quantity: job.LimitGamma, Why: fmt.Sprintf("%s, %d of them from 10 to 90 %% of the signal; a gamma takes three.", has, n), Way: way})
 	}
 	return list
+}
+
+// graysOf are the levels at which a device has a gray, from black to white. Of
+// channels with unequal bits it is the coarsest one whose levels the others
+// come nearest to: tinted, but alike on both sets.
+func graysOf(p *device.Profile) (levels []float64) {
+	if len(p.Color.Fixed) > 0 {
+		const neutral = 0.01 // of color difference: no more than a rounding
+		for _, ink := range p.Color.Fixed {
+			s := ink.Signal
+			if math.Abs(s.CB) < neutral && math.Abs(s.CR) < neutral {
+				levels = append(levels, math.Round(1000*s.Y)/1000)
+			}
+		}
+		slices.Sort(levels)
+		return slices.Compact(levels)
+	}
+	channel := 0
+	for i, bits := range p.Color.Bits {
+		if bits < p.Color.Bits[channel] {
+			channel = i
+		}
+	}
+	if own := p.Color.Levels[channel]; own != nil {
+		return own
+	}
+	n := 1 << p.Color.Bits[channel]
+	for i := range n {
+		levels = append(levels, float64(i)/float64(n-1))
+	}
+	return levels
 }
 
 // blindChroma is color on each input that the device can feed: its phase and

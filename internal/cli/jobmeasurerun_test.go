@@ -115,23 +115,31 @@ func TestReadCheck(t *testing.T) {
 	assert.Equal(t, "not-fit", c.Verdict, "an oscilloscope's record without a word is not called fit")
 }
 
-// TestBlind: pixels at 3/2 fsc end at 5.37 / 2 MHz; three bits have 8 grays,
-// 100/7 % apart (arithmetic). A player of video has no gray that is missing.
+// TestBlind: pixels at 3/2 fsc end at 5.37 / 2 MHz. Two bits have grays at 0, 33,
+// 67 and 100 %, three have one at 14 % and six from 10 to 90 % (arithmetic). A
+// player of video has no gray that is missing.
 func TestBlind(t *testing.T) {
 	p, err := device.Find("pixel-256")
 	require.NoError(t, err)
-	set := &job.Set{Device: "pixel-256 bits=333", Raster: p.Rasters[0].Name, Aspect: "4:3", Inputs: []job.Input{{Name: "video-1", Wire: "composite"}}}
+	set := &job.Set{Device: "pixel-256 bits=222", Raster: p.Rasters[0].Name, Aspect: "4:3", Inputs: []job.Input{{Name: "video-1", Wire: "composite"}}}
 	list, err := blindOf(set)
 	require.NoError(t, err)
 	why := map[string]string{}
 	for _, b := range list {
-		why[b.Quantity] += b.Why + " "
+		why[b.Quantity] += b.Why
 		assert.NotEmpty(t, b.Way, b.Quantity)
 	}
 	assert.Contains(t, why[job.LimitPeaking], "2.68 MHz")
-	assert.Equal(t, why[job.LimitPeaking], why[job.LimitFocusGrade])
-	assert.Contains(t, why[job.LimitGrayTracking], "8 grays, 14.3 % apart")
-	assert.NotEmpty(t, why[job.LimitGamma])
+	assert.Contains(t, why[job.LimitFocusGrade], "2.68 MHz")
+	assert.Contains(t, why[job.LimitGrayTracking], "has 4 grays, none of them from 5 to 25 %")
+	assert.Contains(t, why[job.LimitGamma], "has 4 grays, 2 of them from 10 to 90 %")
+
+	set.Device = "pixel-256 bits=333"
+	list, err = blindOf(set)
+	require.NoError(t, err)
+	for _, b := range list {
+		assert.NotContains(t, []string{job.LimitGrayTracking, job.LimitGamma}, b.Quantity)
+	}
 
 	list, err = blindOf(&job.Set{Device: "player-525", Raster: "480i", Aspect: "4:3", Inputs: set.Inputs})
 	require.NoError(t, err)
