@@ -186,7 +186,7 @@ func (w *jobWork) stand() (err error) {
 	if w.Plan, err = w.Job.Plan(w.Workshop); err != nil {
 		return fmt.Errorf("job %s: %w", w.Name, err)
 	}
-	w.States = w.Plan.States(w.Counting())
+	w.States = w.Plan.States(w.Entries)
 	return nil
 }
 

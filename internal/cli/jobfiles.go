@@ -66,7 +66,15 @@ func (o *jobStepOptions) run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	f, err := job.ParseWorkshop(data, o.File)
+	b, err := o.bench(o.Streams)
+	if err != nil {
+		return err
+	}
+	w, err := readWorkshop(b)
+	if err != nil {
+		return err
+	}
+	f, err := job.ParseOwn(data, o.File, w)
 	if err != nil {
 		return err
 	}
