@@ -290,3 +290,38 @@ func TestJobExitCodes(t *testing.T) {
 	assert.Equal(t, exitFailed, code, "a damaged job")
 	assert.Contains(t, out, "bench-a", "the others are listed all the same")
 }
+
+// Doing what is next until nothing is comes to the end, by the commands alone;
+// a loop that is gone through again opens steps, with reasons.
+func TestJobPlayed(t *testing.T) {
+	noJobVariables(t)
+	code, _, errs := run(t, "job", "new", "bench-a", "--tube", "slot-mask", "--inputs", "composite,yc,component,rgb")
+	require.Equal(t, exitDone, code, errs)
+	next := func() (step string, steps int) {
+		_, out, errs := run(t, "job", "next", "--json")
+		var v struct {
+			Step  string
+			Steps int
+		}
+		require.NoError(t, json.Unmarshal([]byte(out), &v), errs)
+		return v.Step, v.Steps
+	}
+	_, steps := next()
+	for range steps {
+		step, _ := next()
+		require.NotEmpty(t, step)
+		code, _, errs := run(t, "job", "done", step)
+		require.Equal(t, exitDone, code, errs)
+	}
+	step, _ := next()
+	assert.Empty(t, step)
+	_, out, _ := run(t, "job", "done", "drive", "--again", "--json")
+	var v struct{ Opened []struct{ Step, Why string } }
+	require.NoError(t, json.Unmarshal([]byte(out), &v))
+	require.NotEmpty(t, v.Opened)
+	for _, o := range v.Opened {
+		assert.NotEmpty(t, o.Why, o.Step)
+	}
+	step, _ = next()
+	assert.NotEmpty(t, step)
+}

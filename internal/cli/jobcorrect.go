@@ -4,8 +4,10 @@ import (
 	"context"
 	"fmt"
 	"reflect"
+	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"backporch/internal/job"
 	"backporch/internal/table"
@@ -46,8 +48,12 @@ that it has not are no longer in the plan.`,
 	f := o.cmd.Flags()
 	f.SortFlags = false
 	o.setFlags.add(o.cmd)
-	// Here the defaults are what the job has.
-	f.Lookup("live-chassis").Usage = "the chassis is, or may be, connected to the mains"
+	f.VisitAll(func(l *pflag.Flag) { // here the defaults are what the job has
+		if i := strings.LastIndex(l.Usage, " ("); i > 0 && strings.HasSuffix(l.Usage, ")") {
+			l.Usage = l.Usage[:i]
+		}
+	})
+	f.Lookup("live-chassis").DefValue = "false" // is not printed
 	f.StringVar(&o.By, "by", "", "who says so")
 	f.StringVar(&o.Note, "note", "", "a remark, such as the reason")
 	o.jobFlags.add(o.cmd)
