@@ -168,7 +168,13 @@ func (k *learner) choose(wants []want, now []float64, free, known []bool, round 
 		lo[j], hi[j] = -far, far
 	}
 	c := k.cost(wants)
-	return c.stepped(c.least(lo, hi), lo, hi, step)
+	x := c.stepped(c.least(lo, hi), lo, hi, step)
+	for j := range x {
+		if step[j] == 0 && math.Abs(x[j]) < setting/2 { // less than a hand can set
+			x[j] = 0
+		}
+	}
+	return x
 }
 
 // set turns moves into settings and the way to them.
