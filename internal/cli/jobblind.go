@@ -117,15 +117,19 @@ func graysOf(p *device.Profile) (levels []float64) {
 // blindChroma is color on each input that the device can feed: its phase and
 // gain are known as well as its bars are.
 func blindChroma(p *device.Profile, set *job.Set) (list []report.Blind) {
-	feeds := map[string]bool{}
+	feeds, told := map[string]bool{}, map[string]bool{}
 	for _, in := range set.Inputs {
 		feeds[in.Wire] = true
 	}
 	for _, v := range p.Verdicts() {
 		wire := wireOf(v.Wire.Interface)
+		if told[wire] { // its usual levels speak for the others
+			continue
+		}
 		if v.Wire.Interface == colorimetry.ComponentRGB || v.Still || wire == "composite" && !feeds["composite"] && !feeds["yc"] || wire != "composite" && !feeds[wire] {
 			continue
 		}
+		told[wire] = true
 		if v.OK && !p.Pixels() {
 			continue // the rounding of a file, which both sets get alike
 		}
