@@ -11,7 +11,6 @@ import (
 type spread struct {
 	name    string
 	offsets []geometry.Offset
-	height  float64 // of the picture on the glass, mm
 }
 
 // plotConvergence draws, many times enlarged, how far the red and the blue

@@ -58,11 +58,33 @@ func (r *Result) phosphors(g *Given, f *meter.FieldSet) {
 	if err != nil {
 		return
 	}
+	if p.Name == "ebu" {
+		r.studio(f)
+	}
 	for i, named := range []colorimetry.XY{p.R, p.G, p.B} {
 		a, b := f.Guns[i].XY.UV1976(), named.UV1976()
 		off := math.Hypot(a.U-b.U, a.V-b.V)
 		r.hold(g, ofColor(Judged{Key: "phosphor-" + gunNames()[i], Minor: true, Name: "Phosphor of " + gunNames()[i] + ", distance from " + p.Title, Unit: "u'v'", Decimals: 4, Value: off}, 1))
 	}
+}
+
+// studio holds the phosphors to the areas of EBU Tech 3213-E, where the set is
+// said to have them.
+func (r *Result) studio(f *meter.FieldSet) {
+	p, err := meter.Phosphors(f.Guns[0].XY, f.Guns[1].XY, f.Guns[2].XY)
+	if err != nil {
+		r.say("%s", sentence("The phosphors are not those of EBU Tech 3213-E: "+err.Error()))
+		return
+	}
+	for i, name := range gunNames() {
+		j := Judged{Key: "phosphor-area-" + name, Name: "Phosphor of " + name, Text: "inside its area", Source: p.Document}
+		if !p.Guns[i].Inside {
+			j.Text, j.Out = "outside its area", true
+		}
+		r.Judged = append(r.Judged, j)
+	}
+	limit := 0.003
+	r.Judged = append(r.Judged, Judged{Key: "skin-tone", Name: "Skin tone with these phosphors", Unit: "u, v of CIE 1960", Decimals: 4, Value: p.Skin, Max: &limit, Out: !p.SkinOK, Source: p.Document})
 }
 
 // repeated takes the standard deviation from readings that were taken more than

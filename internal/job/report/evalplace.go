@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"backporch/internal/geometry"
 	"backporch/internal/job"
@@ -83,23 +84,23 @@ func (r *Result) overscan(g *Given) {
 func (r *Result) geometryWords(fit *geometry.Fit) {
 	var list []geometry.Term
 	for _, t := range fit.Terms {
-		if t.Known && t.Controls != "" && t.Unit == "% of picture height" && math.Abs(t.Value) >= 0.5 && math.Abs(t.Value) > 3*t.Sigma {
+		if t.Known && t.Controls != "" && !strings.HasPrefix(t.Key, "overscan-") && t.Unit == "% of picture height" && math.Abs(t.Value) >= 0.5 && math.Abs(t.Value) > 3*t.Sigma {
 			list = append(list, t)
 		}
 	}
 	slices.SortStableFunc(list, func(a, b geometry.Term) int { return cmp.Compare(math.Abs(b.Value), math.Abs(a.Value)) })
 	for _, t := range list[:min(len(list), 4)] {
-		r.say("%s is %s: %s.", t.Name, withUnit(trimmed(t.Value, 1), t.Unit), t.Controls)
+		r.say("%s is %s (%s). Look to: %s.", t.Name, withUnit(trimmed(t.Value, 1), t.Unit), t.Means, t.Controls)
 	}
 }
 
-// termTable is what each number means and where it is set.
+// termTable is each term and where it is set.
 func termTable(fit *geometry.Fit) *table.Table {
 	t := &table.Table{Name: "terms", Title: "Terms of the raster", Columns: []table.Column{{Name: "Term"}, {Name: "Value", Decimals: 2}, {Name: "Sigma", Decimals: 2},
-		{Name: "Unit"}, {Name: "Means"}, {Name: "Controls"}}}
+		{Name: "Unit"}, {Name: "Controls"}}}
 	for _, term := range fit.Terms {
 		if term.Known {
-			t.Add(term.Name, term.Value, term.Sigma, term.Unit, term.Means, term.Controls)
+			t.Add(term.Name, term.Value, term.Sigma, term.Unit, orNil(term.Controls))
 		}
 	}
 	return t

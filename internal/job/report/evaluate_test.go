@@ -227,3 +227,18 @@ func TestCollect(t *testing.T) {
 	assert.Len(t, all, 9)
 	assert.Empty(t, bad)
 }
+
+// A set that is said to have the phosphors of EBU Tech 3213-E is held to them;
+// those of SMPTE C have blue just outside its area.
+func TestStudioPhosphors(t *testing.T) {
+	set := benchA()
+	set.Primaries = "ebu"
+	r, err := report.Evaluate(&job.Measurement{What: job.WhatGuns, Light: aligned().fields()}, &report.Given{Set: set})
+	require.NoError(t, err)
+	assert.Equal(t, "inside its area", find(t, r, "phosphor-area-red").Text)
+	assert.True(t, find(t, r, "phosphor-area-blue").Out)
+	assert.InDelta(t, .0700, find(t, r, "blue-y").Value, 0.0005, "less black it is the phosphor's own")
+	r, err = report.Evaluate(&job.Measurement{What: job.WhatGuns, Light: aligned().fields()}, &report.Given{Set: benchA()})
+	require.NoError(t, err)
+	assert.False(t, r.Out())
+}
