@@ -107,6 +107,11 @@ func TestFewZones(t *testing.T) {
 	for _, key := range []string{"blue-height", "blue-stretch-across", "blue-lean", "blue-corners-down"} {
 		assert.False(t, m.Term(key).Known, key)
 	}
+	corner, err := geometry.Convergence([]geometry.Offset{{Zone: "center", Gun: "red"}, {Zone: "top-left", Gun: "red", Right: 0.6}}, geometry.Tube{Height: 300})
+	require.NoError(t, err)
+	for _, term := range corner.Terms {
+		assert.False(t, term.Known, "%s: a corner alone may be wide, or lean", term.Key)
+	}
 	one, err := geometry.Convergence([]geometry.Offset{{Zone: "center", Gun: "blue", Right: 0.5}}, geometry.Tube{Height: 300})
 	require.NoError(t, err)
 	assert.Contains(t, one.Notes[0], "Only one of red and blue was read")

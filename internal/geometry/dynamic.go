@@ -73,7 +73,7 @@ func dynamicTerms(gun string, of map[string]*Offset, t Tube) (terms []Term) {
 			}
 			columns = append(columns, col)
 		}
-		fits[c] = solve(columns, y, t.Error)
+		fits[c] = solve(columns, orders(all), y, t.Error)
 		for _, k := range fits[c].kept {
 			kept[c] = append(kept[c], all[k])
 		}
@@ -86,6 +86,10 @@ func dynamicTerms(gun string, of map[string]*Offset, t Tube) (terms []Term) {
 		if i := slices.Index(kept[d.c], d.p); i >= 0 {
 			w := make([]float64, len(kept[d.c]))
 			w[i] = d.gain
+			if !fits[d.c].tells(w) {
+				terms = append(terms, term)
+				continue
+			}
 			term.Known = true
 			term.Value, term.Sigma = d.gain*fits[d.c].b[i], math.Sqrt(fits[d.c].variance(w))
 		}

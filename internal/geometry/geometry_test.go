@@ -216,6 +216,12 @@ func TestOnlyWhatThePointsShow(t *testing.T) {
 		{"corners", []geometry.Point{w.grid(3, 3, still)[0], w.grid(3, 3, still)[2], w.grid(3, 3, still)[6], w.grid(3, 3, still)[8]},
 			[]string{"width", "height", "width-screen", "height-screen", "aspect", "center-right", "center-down", "overscan-left", "overscan-right", "overscan-top", "overscan-bottom",
 				"trapezoid-across", "trapezoid-down", "tilt", "orthogonality"}},
+		// On a diagonal a line that is too far right may be wide or may lean.
+		{"a diagonal", []geometry.Point{w.grid(3, 3, still)[0], w.grid(3, 3, still)[4], w.grid(3, 3, still)[8]}, nil},
+		// With the corners and the middle alone a middle that lies right may be a
+		// bow or a linearity error; the sizes do not depend on which.
+		{"corners and the middle", []geometry.Point{w.grid(3, 3, still)[0], w.grid(3, 3, still)[2], w.grid(3, 3, still)[4], w.grid(3, 3, still)[6], w.grid(3, 3, still)[8]},
+			[]string{"width", "height", "width-screen", "height-screen", "aspect", "center-right", "center-down", "trapezoid-across", "trapezoid-down", "tilt", "orthogonality"}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			f, err := geometry.Analyze(tt.points, bench())
@@ -327,6 +333,45 @@ func TestRefusals(t *testing.T) {
 			require.ErrorContains(t, err, tt.want)
 		})
 	}
+}
+
+// TestWhatIsKnownIsRight leaves out crossings at random from rasters that are
+// placed, sized, turned and sheared: whatever is still called known must be so.
+func TestWhatIsKnownIsRight(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 12))
+	known, not := 0, 0
+	for range 3000 {
+		r := func(most float64) float64 { return most * (2*rng.Float64() - 1) }
+		w := warp{width: 400 + r(20), height: 300 + r(15), right: r(8), down: r(8), tilt: r(9), ortho: r(9)}
+		all := w.grid(5, 5, still)
+		var points []geometry.Point
+		for range 2 + rng.IntN(6) {
+			p := all[rng.IntN(len(all))]
+			if rng.IntN(3) == 0 {
+				p.Across = math.NaN()
+			} else if rng.IntN(3) == 0 {
+				p.Down = math.NaN()
+			}
+			points = append(points, p)
+		}
+		f, err := geometry.Analyze(points, bench())
+		if err != nil {
+			continue
+		}
+		mm := 100 / f.PictureMM
+		for key, want := range map[string]float64{"width": w.width, "height": w.height, "tilt": w.tilt * mm, "center-right": w.right * mm, "center-down": w.down * mm,
+			"overscan-left": 100 * (w.width/2 - 200 - w.right) / w.width, "overscan-bottom": 100 * (w.height/2 - 150 + w.down) / w.height,
+			"linearity-across": 0, "linearity-down": 0, "s-across": 0, "trapezoid-across": 0, "trapezoid-down": 0, "bow-across": 0, "bow-down": 0, "pincushion-left": 0, "pincushion-bottom": 0} {
+			if term := f.Term(key); term.Known {
+				known++
+				require.InDelta(t, want, term.Value, 1e-6, "%s of %v", key, points)
+			} else {
+				not++
+			}
+		}
+	}
+	assert.Greater(t, known, 5000)
+	assert.Greater(t, not, 5000)
 }
 
 // TestNoNaN throws points of any number and place at the fit.

@@ -13,20 +13,21 @@ type solver struct {
 	q     [][]float64 // columns at right angles, of length 1
 	r     [][]float64 // r[j][i]: how much of q[i] is in column j, i <= j
 	kept  []int       // of the columns offered, in order
+	vague []bool      // of the kept: another shape, no less simple, looks the same at these points
 	b     []float64   // coefficients of the kept columns
 	left  []float64   // of the readings
 	sigma float64     // standard error of a reading
 }
 
 // solve offers the columns in order, the simplest first, and keeps those that
-// the readings show. stated is the standard error of a reading.
-func solve(columns [][]float64, y []float64, stated float64) *solver {
+// the readings show. One that is left out is a mixture of kept ones at these
+// points: where those are simpler, it is taken to be absent; where they are not,
+// what was found may be either, and the kept ones are vague. orders say how
+// simple each is. stated is the standard error of a reading.
+func solve(columns [][]float64, orders []int, y []float64, stated float64) *solver {
 	s := &solver{left: append([]float64(nil), y...), sigma: stated}
 	n := len(y)
 	for j, col := range columns {
-		if len(s.kept) == n {
-			break
-		}
 		w := append([]float64(nil), col...)
 		whole := norm(w)
 		row := make([]float64, len(s.q)+1)
@@ -38,7 +39,14 @@ func solve(columns [][]float64, y []float64, stated float64) *solver {
 			}
 		}
 		rest := norm(w)
-		if whole == 0 || rest < enough*whole {
+		if whole == 0 {
+			continue
+		}
+		if rest < enough*whole {
+			for k, c := range s.mixture(row[:len(s.q)]) {
+				share := math.Abs(c) * norm(columns[s.kept[k]])
+				s.vague[k] = s.vague[k] || orders[s.kept[k]] >= orders[j] && share > enough*whole
+			}
 			continue
 		}
 		row[len(s.q)] = rest
@@ -46,24 +54,43 @@ func solve(columns [][]float64, y []float64, stated float64) *solver {
 			w[i] /= rest
 		}
 		s.q, s.r, s.kept = append(s.q, w), append(s.r, row), append(s.kept, j)
+		s.vague = append(s.vague, false)
 	}
 	z := make([]float64, len(s.q))
 	for i, q := range s.q {
 		z[i] = dot(q, s.left)
 		take(s.left, q, z[i])
 	}
-	s.b = make([]float64, len(z))
-	for j := len(z) - 1; j >= 0; j-- {
-		v := z[j]
-		for k := j + 1; k < len(z); k++ {
-			v -= float64(s.r[k][j] * s.b[k])
-		}
-		s.b[j] = v / s.r[j][j]
-	}
+	s.b = s.mixture(z)
 	if free := n - len(s.q); free > 0 {
 		s.sigma = math.Max(stated, math.Sqrt(dot(s.left, s.left)/float64(free)))
 	}
 	return s
+}
+
+// mixture says how much of each kept column makes what has the shares z of the
+// columns at right angles.
+func (s *solver) mixture(z []float64) []float64 {
+	b := make([]float64, len(z))
+	for j := len(z) - 1; j >= 0; j-- {
+		v := z[j]
+		for k := j + 1; k < len(z); k++ {
+			v -= float64(s.r[k][j] * b[k])
+		}
+		b[j] = v / s.r[j][j]
+	}
+	return b
+}
+
+// tells reports whether a weighted sum of the kept coefficients rests on none
+// that is vague.
+func (s *solver) tells(weights []float64) bool {
+	for i, w := range weights {
+		if s.vague[i] && math.Abs(w) > 1e-9 {
+			return false
+		}
+	}
+	return true
 }
 
 // variance of a weighted sum of the kept coefficients.

@@ -40,6 +40,15 @@ func powers(c channel) []power {
 	return list
 }
 
+// orders say how simple each shape is. A place that is off is no simpler than a
+// line that leans: both are 1.
+func orders(list []power) (o []int) {
+	for _, p := range list {
+		o = append(o, max(1, p.U+p.V))
+	}
+	return o
+}
+
 // A model is both channels fitted.
 type model struct {
 	fit   [2]*solver
@@ -64,7 +73,7 @@ func fitPoints(points []Point, s Screen) *model {
 			}
 			columns = append(columns, col)
 		}
-		m.fit[c] = solve(columns, y, s.Error)
+		m.fit[c] = solve(columns, orders(powers(c)), y, s.Error)
 		for _, k := range m.fit[c].kept {
 			m.terms[c] = append(m.terms[c], powers(c)[k])
 		}
@@ -82,7 +91,11 @@ func (p Point) read(c channel) float64 {
 // uv is the place in the picture, -1 to 1 from edge to edge.
 func (p Point) uv(picture float64) (u, v float64) { return 2 * p.X / picture, 2 * p.Y }
 
-func (m *model) has(c channel, p power) bool { return slices.Contains(m.terms[c], p) }
+// has reports whether the points show a shape, and no other in its place.
+func (m *model) has(c channel, p power) bool {
+	i := slices.Index(m.terms[c], p)
+	return i >= 0 && !m.fit[c].vague[i]
+}
 
 // A probe takes a share of the fitted place at u, v.
 type probe struct {
@@ -90,9 +103,10 @@ type probe struct {
 	u, v, share float64
 }
 
-// sum is a weighted sum of fitted places, mm, and its standard error.
-func (m *model) sum(probes []probe) (value, sigma float64) {
-	variance := 0.0
+// sum is a weighted sum of fitted places, mm, and its standard error; ok is
+// false where it rests on a shape that may be another.
+func (m *model) sum(probes []probe) (value, sigma float64, ok bool) {
+	variance, ok := 0.0, true
 	for _, c := range []channel{across, down} {
 		w := make([]float64, len(m.terms[c]))
 		for _, p := range probes {
@@ -105,17 +119,14 @@ func (m *model) sum(probes []probe) (value, sigma float64) {
 		}
 		value += dot(w, m.fit[c].b)
 		variance += m.fit[c].variance(w)
+		ok = ok && m.fit[c].tells(w)
 	}
-	return value, math.Sqrt(variance)
+	return value, math.Sqrt(variance), ok
 }
 
 // size is the fitted size of the picture along its middle, mm.
 func (m *model) size(c channel) float64 {
-	if c == across {
-		v, _ := m.sum([]probe{{across, 1, 0, 1}, {across, -1, 0, -1}})
-		return v
-	}
-	v, _ := m.sum([]probe{{down, 0, 1, 1}, {down, 0, -1, -1}})
+	v, _, _ := m.sum(edgeToEdge(c))
 	return v
 }
 

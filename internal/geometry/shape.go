@@ -29,9 +29,8 @@ func (h shape) term(m *model, height float64) Term {
 			return t
 		}
 	}
-	t.Known = true
 	if t.Key == "aspect" {
-		t.Value, t.Sigma = aspect(m, h.offset)
+		t.Value, t.Sigma, t.Known = aspect(m, h.offset)
 		return t
 	}
 	probes := h.probes
@@ -39,19 +38,25 @@ func (h shape) term(m *model, height float64) Term {
 		k := m.size(down) / m.size(across)
 		probes = append(append([]probe(nil), probes...), probe{down, 1, 0, k}, probe{down, -1, 0, -k})
 	}
-	value, sigma := m.sum(probes)
+	value, sigma, ok := m.sum(probes)
+	if !ok {
+		return t
+	}
 	k := h.scale(m, height)
-	t.Value, t.Sigma = (value+h.offset)*k, sigma*math.Abs(k)
+	t.Value, t.Sigma, t.Known = (value+h.offset)*k, sigma*math.Abs(k), true
 	return t
 }
 
 // aspect is the one term that is no sum of places: fitted width over fitted
 // height, against what the picture should have, per cent.
-func aspect(m *model, picture float64) (value, sigma float64) {
-	w, sw := m.sum(edgeToEdge(across))
-	h, sh := m.sum(edgeToEdge(down))
+func aspect(m *model, picture float64) (value, sigma float64, ok bool) {
+	w, sw, clear := m.sum(edgeToEdge(across))
+	h, sh, too := m.sum(edgeToEdge(down))
+	if !clear || !too {
+		return 0, 0, false
+	}
 	ratio := w / h / picture
-	return 100 * (ratio - 1), 100 * ratio * math.Hypot(sw/w, sh/h)
+	return 100 * (ratio - 1), 100 * ratio * math.Hypot(sw/w, sh/h), true
 }
 
 func edgeToEdge(c channel) []probe {
