@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -33,7 +34,8 @@ type jobMeasureOptions struct {
 	Note       string
 	Anyway     bool
 
-	set []string // names of the flags that were given
+	set   []string // names of the flags that were given
+	asked bool     // Read was typed at the prompt
 }
 
 // jobMeasureLong is the help, with how readings are written between both parts.
@@ -189,16 +191,22 @@ func (o *jobMeasureOptions) agree() (job.What, error) {
 // must be known.
 func (o *jobMeasureOptions) input(what job.What, set *job.Set) (string, error) {
 	var names []string
+	name := o.Input
 	for _, in := range set.Inputs {
+		if what == job.WhatChroma && in.Wire == "rgb" {
+			if name == in.Name {
+				return "", usagef("--input %s takes RGB, which has no chroma; read its levels with gray steps, through that input", name)
+			}
+			continue
+		}
 		names = append(names, in.Name)
 	}
-	for _, n := range names {
-		if n == o.Input {
-			return n, nil
-		}
-	}
 	switch {
-	case o.Input != "":
+	case slices.Contains(names, name):
+		return name, nil
+	case len(names) == 0 && what == job.WhatChroma:
+		return "", usagef("the set has RGB inputs alone, and they have no chroma; read their levels with gray steps")
+	case name != "":
 		return "", usagef("--input: the set has no input %q%s; it has %s, and `backporch job set --inputs` corrects that", o.Input, pattern.Suggest(o.Input, names), strings.Join(names, ", "))
 	case len(names) == 1:
 		return names[0], nil

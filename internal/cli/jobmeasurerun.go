@@ -45,6 +45,7 @@ func (o *jobMeasureOptions) run(ctx context.Context) error {
 		return e, nil
 	})
 	if err != nil {
+		o.again()
 		return err
 	}
 	o.recorded(c)
@@ -62,6 +63,18 @@ func (o *jobMeasureOptions) run(ctx context.Context) error {
 		return errOut{}
 	}
 	return nil
+}
+
+// again prints what was typed at the prompt and could not be recorded, as it can
+// be given once more.
+func (o *jobMeasureOptions) again() {
+	if !o.asked {
+		return
+	}
+	fmt.Fprintln(o.Err, "\nWhat was typed, to be given again:")
+	for _, read := range o.Read {
+		fmt.Fprintf(o.Err, "  --read %q\n", read)
+	}
 }
 
 // cautionsOf are those of the steps that readings belong to, the deadliest first:
@@ -175,6 +188,7 @@ func (o *jobMeasureOptions) light(ctx context.Context, m *job.Measurement, k *re
 		if o.Read, err = p.ask(ctx, o.Streams); err != nil {
 			return err
 		}
+		o.asked = true
 	}
 	list, err := o.samples(o.Streams, k.Names)
 	if err != nil {
@@ -205,6 +219,7 @@ func (o *jobMeasureOptions) typed(ctx context.Context, m *job.Measurement, k *re
 		if o.Read, err = p.ask(ctx, o.Streams); err != nil {
 			return err
 		}
+		o.asked = true
 	}
 	for _, read := range o.Read {
 		if err := k.take(m, read); err != nil {
