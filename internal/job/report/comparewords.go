@@ -98,9 +98,13 @@ func (c *Comparison) Record() *table.Record {
 	}
 	rec.Tables = append(rec.Tables, t)
 	if list := c.in(OnlyOne); len(list) > 0 {
-		t := &table.Table{Name: "not-compared", Title: "Not compared", Columns: []table.Column{{Name: "What"}, {Name: "Quantity"}, {Name: "Key"}, {Name: "Why"}}}
-		for _, d := range list {
-			t.Add(d.Title, d.Name, d.key(), d.Why)
+		t := &table.Table{Name: "not-compared", Title: "Not compared", Columns: []table.Column{{Name: "What"}, {Name: "Why"}, {Name: "Keys"}}}
+		for _, g := range grouped(list) {
+			var keys []string
+			for _, d := range g {
+				keys = append(keys, d.key())
+			}
+			t.Add(g[0].Title, g[0].Why, keys)
 		}
 		rec.Tables = append(rec.Tables, t)
 	}
@@ -238,23 +242,32 @@ func signed(v float64, decimals int) string {
 
 // single says what was not compared, a line for each reason.
 func (c *Comparison) single() (list []string) {
-	var reasons []string
-	names := map[string][]string{}
-	for _, d := range c.in(OnlyOne) {
-		key := d.Title + ": " + d.Why
-		if names[key] == nil {
-			reasons = append(reasons, key)
+	for _, g := range grouped(c.in(OnlyOne)) {
+		var names []string
+		for _, d := range g {
+			names = append(names, lower(d.Name))
 		}
-		names[key] = append(names[key], lower(d.Name))
-	}
-	for _, r := range reasons {
-		n := names[r]
-		if len(n) > 4 {
-			n = append(n[:3:3], fmt.Sprintf("and %d more", len(n)-3))
+		if n := len(names); n > 4 {
+			names = append(names[:3:3], fmt.Sprintf("and %d more", n-3))
 		}
-		list = append(list, sentence(r+" ("+strings.Join(n, ", ")+")"))
+		list = append(list, sentence(g[0].Title+": "+g[0].Why+" ("+strings.Join(names, ", ")+")"))
 	}
 	return list
+}
+
+// grouped puts together what was not compared for one reason.
+func grouped(list []*Difference) (groups [][]*Difference) {
+next:
+	for _, d := range list {
+		for i, g := range groups {
+			if g[0].Title == d.Title && g[0].Why == d.Why {
+				groups[i] = append(g, d)
+				continue next
+			}
+		}
+		groups = append(groups, []*Difference{d})
+	}
+	return groups
 }
 
 // sides says what each side is and when it was read.

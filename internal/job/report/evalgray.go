@@ -79,7 +79,7 @@ func (r *Result) gray(g *Given) error {
 			Sigma: sigma, Across: sigma, Basis: "from the scatter of the steps"})
 		for i, gun := range gunNames() {
 			if s.GunGamma[i].OK {
-				sigma := max(s.GunGamma[i].Sigma, 0.005)
+				sigma := max(s.GunGamma[i].Sigma, 0.01) // 0.0005 u'v' are 1 % of a gun's light
 				r.hold(g, Judged{Key: "gamma-" + gun, Minor: true, Name: "Gamma of the " + gun + " gun", Decimals: 2, Value: s.GunGamma[i].Value,
 					Sigma: sigma, Across: sigma, Basis: "from the scatter of the steps"})
 			}
@@ -88,8 +88,13 @@ func (r *Result) gray(g *Given) error {
 		r.say("There are too few steps from 10 to 90 per cent of the signal for a gamma.")
 	}
 	if s.BT1886.OK {
+		// What black does to it is known as well as black is.
+		sigma := max(s.Gamma.Sigma, 0.003)
+		if s.Black > 0 {
+			sigma = rms(sigma, (s.BT1886.Gamma-s.Gamma.Value)*darkFloor/s.Black)
+		}
 		r.hold(g, Judged{Key: "gamma-bt1886", Minor: true, Name: "Gamma by ITU-R BT.1886 with its black", Decimals: 2, Value: s.BT1886.Gamma,
-			Sigma: max(s.Gamma.Sigma, 0.003), Across: max(s.Gamma.Sigma, 0.003), Basis: "from the scatter of the steps"})
+			Sigma: sigma, Across: sigma, Basis: "from the scatter of the steps and how well black is read"})
 	}
 	r.Tables = append(r.Tables, grayTable(s))
 	r.grayWords(s)

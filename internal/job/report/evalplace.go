@@ -40,7 +40,11 @@ func (r *Result) geometry(g *Given) error {
 			decimals = 1
 		}
 		minor := limits[t.Key] == "" && t.Key != "width" && t.Key != "height"
-		r.hold(g, Judged{Key: t.Key, Minor: minor, Limit: limits[t.Key], Name: t.Name, Unit: t.Unit, Decimals: decimals, Value: t.Value,
+		name := t.Name
+		if strings.HasSuffix(t.Key, "-screen") {
+			name += " against the screen"
+		}
+		r.hold(g, Judged{Key: t.Key, Minor: minor, Limit: limits[t.Key], Name: name, Unit: t.Unit, Decimals: decimals, Value: t.Value,
 			Sigma: t.Sigma, Across: t.Sigma, Basis: rulerBasis()})
 	}
 	r.overscan(g)
