@@ -166,9 +166,12 @@ func (j *jobFlags) open(s *Streams, word string) (*jobWork, error) {
 	return w, w.stand()
 }
 
-// missing says of a job that is not there which ones are; other errors stay as
-// they are.
+// missing says of a job that is not there which ones are, and of what was typed
+// that it is wrong; other errors stay as they are.
 func (j *jobFlags) missing(b *job.Bench, name string, err error) error {
+	if field := (*job.FieldError)(nil); errors.As(err, &field) {
+		return &usageError{err: err} // what was typed cannot be recorded
+	}
 	var path *fs.PathError
 	if !errors.Is(err, fs.ErrNotExist) || errors.As(err, &path) && path.Path != filepath.Join(b.Dir, name+".json") {
 		return err

@@ -44,11 +44,6 @@ func (e *entryFlags) check(cmd *cobra.Command) error {
 	return nil
 }
 
-// outcomes lists how a step can end, the usual one first.
-func outcomes() []string {
-	return []string{string(job.OutcomeOK), string(job.OutcomeOut), string(job.OutcomeCannot), string(job.OutcomeSkip)}
-}
-
 // newJobDone returns the command that records a step as done. Tests pass runF to
 // see the parsed options without doing the work.
 func newJobDone(s *Streams, runF func(context.Context, *jobDoneOptions) error) *cobra.Command {
@@ -77,8 +72,8 @@ not-done is left out on purpose. The sheet tells them apart.`,
 			if err := o.entryFlags.check(cmd); err != nil {
 				return err
 			}
-			if !slices.Contains(outcomes(), o.Outcome) {
-				return noSuch("--outcome", o.Outcome, outcomes())
+			if !slices.Contains(job.Outcomes(), o.Outcome) {
+				return noSuch("--outcome", o.Outcome, job.Outcomes())
 			}
 			if runF != nil {
 				return runF(cmd.Context(), o)
@@ -90,14 +85,14 @@ not-done is left out on purpose. The sheet tells them apart.`,
 	f := cmd.Flags()
 	f.SortFlags = false
 	f.StringVar(&o.Adjusted, "adjusted", "", "what was moved, in words")
-	f.StringVar(&o.Outcome, "outcome", string(job.OutcomeOK), "how it ended: "+strings.Join(outcomes(), ", "))
+	f.StringVar(&o.Outcome, "outcome", string(job.OutcomeOK), "how it ended: "+strings.Join(job.Outcomes(), ", "))
 	f.StringVar(&o.Note, "note", "", "a remark")
 	f.BoolVar(&o.Again, "again", false, "go once more through the loop that this step ends: it did not come out yet")
 	f.BoolVar(&o.Anyway, "anyway", false, "record it though it waits for other steps")
 	o.entryFlags.add(cmd)
 	o.jobFlags.add(cmd)
 	o.tableFlags.add(cmd)
-	complete(cmd, "outcome", outcomes())
+	complete(cmd, "outcome", job.Outcomes())
 	return cmd
 }
 

@@ -102,7 +102,7 @@ func (o *jobNewOptions) run(ctx context.Context) error {
 	}
 	w.Job, err = b.Create(ctx, o.Name, job.Entry{Kind: job.KindSet, Set: &set, By: o.By, Program: program()})
 	if err != nil {
-		return err
+		return o.missing(b, o.Name, err)
 	}
 	if err := w.stand(); err != nil {
 		return err

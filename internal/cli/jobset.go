@@ -88,7 +88,7 @@ func (t *setFlags) apply(cmd *cobra.Command, set job.Set) (job.Set, error) {
 		list        []string
 		to          func(string)
 	}{
-		{"label", strings.TrimSpace(t.Label), nil, func(s string) { set.Label = s }},
+		{"label", strings.Join(strings.Fields(t.Label), " "), nil, func(s string) { set.Label = s }},
 		{"tube", t.Tube, job.Tubes(), func(s string) { set.Tube = job.Tube(s) }},
 		{"guns", t.Guns, job.GunsNames(), func(s string) { set.Guns = job.Guns(s) }},
 		{"aspect", t.Aspect, []string{"4:3", "16:9"}, func(s string) { set.Aspect = s }},
