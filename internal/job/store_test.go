@@ -214,6 +214,9 @@ func TestAppendNoPermission(t *testing.T) {
 }
 
 func TestAppendTooLarge(t *testing.T) {
+	if testing.Short() {
+		t.Skip("64 MB take seconds with the race detector")
+	}
 	b := newBench(t)
 	j := create(t, b, "bench-a")
 	whole := slurp(t, j.Path)
