@@ -35,7 +35,7 @@ func plotArrows(wide float64, all [2]shape) (figure, bool) {
 	if n == 0 {
 		return figure{}, false
 	}
-	times := magnification(max(longest, 0.0005), 0.12) // errors below a ruler are not blown up to the size of others
+	times := magnification(max(longest, 0.0005), 0.09) // errors below a ruler are not blown up to the size of others
 	d := newDrawing(wideDrawing, 36+340/wide+24, "Errors of geometry on the screen", fmt.Sprintf("Arrows from where points should lie to where they do, %g times enlarged; the longest is %.2f per cent of picture height.", times, 100*longest))
 	for i, s := range all {
 		x := 10 + 360*float64(i)

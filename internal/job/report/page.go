@@ -87,7 +87,8 @@ type gridRow struct {
 type cell struct {
 	Text   string
 	Number bool // stands on the right
-	Whole  bool // is never broken
+	Whole  bool // a head that is never broken
+	Keep   bool // words that are never broken
 }
 
 // newGrid is a table under heads: # before one is for a column of numbers, | for
@@ -95,7 +96,7 @@ type cell struct {
 func newGrid(title string, heads ...string) grid {
 	g := grid{Title: title}
 	for _, h := range heads {
-		g.Heads = append(g.Heads, cell{Text: strings.TrimLeft(h, "#|"), Number: strings.HasPrefix(h, "#"), Whole: strings.HasPrefix(h, "|")})
+		g.Heads = append(g.Heads, cell{Text: strings.TrimLeft(h, "#|"), Number: strings.HasPrefix(h, "#"), Whole: len(h) <= 12, Keep: strings.HasPrefix(h, "|")})
 	}
 	return g
 }
@@ -107,7 +108,7 @@ func (g *grid) add(out bool, texts ...string) {
 	}
 	row := gridRow{Out: out}
 	for i, t := range texts {
-		row.Cells = append(row.Cells, cell{t, g.Heads[i].Number, g.Heads[i].Whole})
+		row.Cells = append(row.Cells, cell{Text: t, Number: g.Heads[i].Number, Keep: g.Heads[i].Keep})
 	}
 	g.Rows = append(g.Rows, row)
 }

@@ -113,7 +113,7 @@ func TestSheet(t *testing.T) {
 		"control 3", "cannot be done on this set", "out of tolerance", "2026-03-02 17:00", "Kim", // the work
 		"Not done; it waits for Setup switch.", "The brightness knob crackles; cleaned.",
 		"Chroma of component (step", "no figure is kept of it", // not measured
-		"Arrows are drawn 10 times as long as the errors", "Dotted: 4 du*v* from the target for white.", "EBU Tech 3320 v3 clause 5.7",
+		"Arrows are drawn 5 times as long as the errors", "Dotted: 4 du*v* from the target for white.", "EBU Tech 3320 v3 clause 5.7",
 		"a player of discs", "the player adds 7.5 IRE", "Fit for class studio", "capture.y4m",
 		"Next check due 2027-03-02, a year after the last reading (common practice).", "Leave the back on", "High voltage at the tube",
 	} {
