@@ -85,7 +85,7 @@ round;IRE;Y (cd/m2);x;y;red-drive;blue-cutoff;who
 `
 
 func TestReadRounds(t *testing.T) {
-	f, err := readRounds("\ufeff"+strings.ReplaceAll(rounds, "\n", "\r\n"), nil)
+	f, err := readRounds("\ufeff" + strings.ReplaceAll(rounds, "\n", "\r\n"))
 	require.NoError(t, err)
 	assert.Equal(t, []white.Control{{Name: "red-drive", Most: 255, Step: 1}, {Name: "blue-cutoff", Gun: white.Blue, Role: white.Cutoff, Most: 10}}, f.Knobs)
 	require.Len(t, f.Rounds, 2)
@@ -110,14 +110,14 @@ func TestReadRounds(t *testing.T) {
 		"a knob missing": {"blue-cutoff;who", "gap;who", "blue-cutoff has no column in the rounds"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			_, err := readRounds(strings.Replace(rounds, tt.old, tt.new, 1), nil)
+			_, err := readRounds(strings.Replace(rounds, tt.old, tt.new, 1))
 			require.ErrorContains(t, err, tt.want)
 		})
 	}
 }
 
 func TestManyReadingsHaveNoise(t *testing.T) {
-	f, err := readRounds("round,level,X,Y,Z,red-drive\n1,80,99,100,100,5\n1,80,101,100,100,5\n1,80,99,100,100,5\n1,80,101,100,100,5\n1,20,1,1,1,5\n", nil)
+	f, err := readRounds("round,level,X,Y,Z,red-drive\n1,80,99,100,100,5\n1,80,101,100,100,5\n1,80,99,100,100,5\n1,80,101,100,100,5\n1,20,1,1,1,5\n")
 	require.NoError(t, err)
 	s := f.Rounds[0].Steps
 	// X spreads by 1 %, Y and Z not at all: 4 x .01^2 over 3 channels and 3

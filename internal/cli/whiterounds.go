@@ -6,10 +6,10 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
-	"backporch/colorimetry"
 	"backporch/internal/meter"
 	"backporch/internal/white"
 )
@@ -51,7 +51,7 @@ func knobsOf(lines []string) string {
 
 // readRounds reads a file of rounds. The light is found as in every table of
 // readings; knobs are the columns whose heads name a gun and drive or cutoff.
-func readRounds(text string, columns map[string]string) (*roundsFile, error) {
+func readRounds(text string) (*roundsFile, error) {
 	lines := strings.Split(strings.ReplaceAll(strings.TrimPrefix(text, "\ufeff"), "\r\n", "\n"), "\n")
 	head := -1
 	for i, l := range lines {
@@ -121,7 +121,7 @@ func readRounds(text string, columns map[string]string) (*roundsFile, error) {
 		of[n][i] = lines[i]
 	}
 	for n := 1; n <= f.Last; n++ {
-		samples, err := meter.ReadTable(strings.NewReader(strings.Join(of[n], "\n")), columns)
+		samples, err := meter.ReadTable(strings.NewReader(strings.Join(of[n], "\n")), nil)
 		if err != nil {
 			return nil, fmt.Errorf("round %d: %w", n, err)
 		}
@@ -202,36 +202,23 @@ func (f *roundsFile) row(cells []string, round int, at []int, comma rune) (n int
 // graySteps are the steps of a round: several readings of a level are one, their
 // mean, with the noise that their spread gives it.
 func graySteps(samples []meter.Sample) (steps []white.Reading, err error) {
-	at := map[float64][]colorimetry.XYZ{}
-	var levels []float64
-	for _, s := range samples {
+	samples = slices.Clone(samples)
+	for i, s := range samples {
 		if s.Name != "" && s.Name != "white" && s.Name != "black" && s.Name != "gray" {
 			return nil, fmt.Errorf("%s is no gray step; leave it out", s.Name)
 		}
-		if at[s.Level] == nil {
-			levels = append(levels, s.Level)
-		}
-		at[s.Level] = append(at[s.Level], s.XYZ)
+		samples[i].Name = ""
 	}
-	for _, l := range levels {
-		r := white.Reading{Level: l}
-		n := float64(len(at[l]))
-		for _, c := range at[l] {
-			r.XYZ.X, r.XYZ.Y, r.XYZ.Z = r.XYZ.X+c.X/n, r.XYZ.Y+c.Y/n, r.XYZ.Z+c.Z/n
-		}
-		if n >= 4 && min(r.XYZ.X, r.XYZ.Y, r.XYZ.Z) > 0 { // fewer tell little of their spread
-			sum := 0.0
-			for _, c := range at[l] {
-				sum += sq(c.X/r.XYZ.X-1) + sq(c.Y/r.XYZ.Y-1) + sq(c.Z/r.XYZ.Z-1)
-			}
-			r.Noise = math.Sqrt(sum / (3 * (n - 1)) / n)
+	for _, m := range meter.Average(samples) {
+		r := white.Reading{Level: m.Level, XYZ: m.XYZ}
+		if m.N >= 4 && min(m.XYZ.X, m.XYZ.Y, m.XYZ.Z) > 0 { // fewer tell little of their spread
+			one := math.Hypot(math.Hypot(m.Sigma.X/m.XYZ.X, m.Sigma.Y/m.XYZ.Y), m.Sigma.Z/m.XYZ.Z) / math.Sqrt(3)
+			r.Noise = one / math.Sqrt(float64(m.N))
 		}
 		steps = append(steps, r)
 	}
 	return steps, nil
 }
-
-func sq(v float64) float64 { return v * v }
 
 // withRound is the text of a file of rounds with one more.
 func (f *roundsFile) withRound(text string, knobs []white.Control, settings []float64, samples []meter.Sample) (string, error) {

@@ -212,10 +212,6 @@ func (o *whiteOptions) roundsFile() (f *roundsFile, text string, err error) {
 			return f, "", nil
 		}
 	}
-	columns, err := o.columns()
-	if err != nil {
-		return nil, "", err
-	}
 	l := lightFlags{From: o.Rounds}
 	err = l.table(o.Streams, func(r io.Reader) error {
 		const most = 1 << 20 // some 10 000 readings
@@ -227,7 +223,7 @@ func (o *whiteOptions) roundsFile() (f *roundsFile, text string, err error) {
 			return fmt.Errorf("more than %d bytes are no rounds of one set", most)
 		}
 		text = string(data)
-		f, err = readRounds(text, columns)
+		f, err = readRounds(text)
 		return err
 	})
 	return f, text, err
