@@ -251,10 +251,10 @@ func (c *Comparison) remark() {
 			continue
 		}
 		days := math.Abs(p.r[1].Entry.Time.Sub(p.r[0].Entry.Time).Hours()) / 24
-		if days > 90 && (p.what == job.WhatGray || p.what == job.WhatGuns) {
+		if days > 90 && absolute(p.what) {
 			c.Notes = append(c.Notes, fmt.Sprintf("%s: the readings are %.0f days apart; what the instrument itself has drifted meanwhile is not in the noise.", p.title(), days))
 		}
-		if light(p.what) && !p.sameInstrument() {
+		if absolute(p.what) && !p.sameInstrument() {
 			c.Notes = append(c.Notes, fmt.Sprintf("%s: not read with one and the same named instrument, so the noise is that between two meters. Read both with one meter, and name it with --instrument, to tell more.", p.title()))
 		}
 	}
@@ -266,7 +266,6 @@ func (c *Comparison) remark() {
 	}
 }
 
-// light reports whether a kind is read with a light meter.
-func light(w job.What) bool {
-	return w == job.WhatGray || w == job.WhatGuns || w == job.WhatUniformity || w == job.WhatChroma
-}
+// absolute reports whether a kind rests on what a light meter reads, and not on
+// readings of one meter held against each other.
+func absolute(w job.What) bool { return w == job.WhatGray || w == job.WhatGuns }

@@ -77,6 +77,9 @@ type grid struct {
 	Notes []string
 }
 
+// Short reports a table that is not broken over pages.
+func (g grid) Short() bool { return len(g.Rows) <= 14 }
+
 // A gridRow is cells, or a heading over the rows that follow.
 type gridRow struct {
 	Part  string
@@ -108,7 +111,7 @@ func (g *grid) add(out bool, texts ...string) {
 	}
 	row := gridRow{Out: out}
 	for i, t := range texts {
-		row.Cells = append(row.Cells, cell{Text: t, Number: g.Heads[i].Number, Keep: g.Heads[i].Keep})
+		row.Cells = append(row.Cells, cell{Text: t, Number: g.Heads[i].Number, Keep: g.Heads[i].Keep || i == 0 && len(t) <= 14})
 	}
 	g.Rows = append(g.Rows, row)
 }

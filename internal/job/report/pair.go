@@ -99,7 +99,7 @@ func (l pairs) grid(first, second string) grid {
 
 // minor is the further figures.
 func (l pairs) minor() grid {
-	g := newGrid("Further figures", "Quantity", "#Before", "#After", "Unit", "Tolerance", "Judged")
+	g := newGrid("Further figures", "Quantity", "#Before", "#After", "Unit")
 	l.rows(&g, true)
 	g.Notes = []string{"Terms of geometry and convergence that are no larger than what readings tell are left out."}
 	return g
@@ -125,6 +125,10 @@ func (l pairs) rows(g *grid, minor bool) {
 			verdict := b.verdict()
 			if b == nil {
 				verdict = "not read"
+			}
+			if minor { // none has a tolerance
+				g.add(false, any.Name, a.figure(), b.figure(), any.Unit)
+				continue
 			}
 			g.add(b != nil && b.Out, any.Name, a.figure(), b.figure(), any.Unit, bounds(any.Min, any.Max, ""), verdict)
 		}
@@ -233,7 +237,7 @@ func (l pairs) figures(g *Given, first, second string) (list []figure) {
 
 // limitGrid is the tolerances that findings were held to.
 func limitGrid(g *Given, l pairs) grid {
-	t := newGrid("", "Tolerance", "Range", "Source")
+	t := newGrid("", "Tolerance", "|Range", "Source")
 	if g.Plan == nil {
 		return t
 	}

@@ -61,7 +61,7 @@ func some[T any](r *rand.Rand, list []T) (rest []T) {
 // Whatever was read and whatever was not, the pages are whole and the records
 // print; what cannot be evaluated is told.
 func TestWhateverWasRead(t *testing.T) {
-	seen, seeds := 0, uint64(40)
+	seen, seeds := 0, uint64(20)
 	if testing.Short() {
 		seeds = 8
 	}
