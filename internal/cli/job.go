@@ -15,15 +15,6 @@ A job is a plain JSON file in a workshop folder. Every entry has its time and
 stays for good: a correction is a new entry that names the old one. The order of
 the work follows from what the set is; what was done again opens what rests on it.
 
-The shortest useful commands:
-
-  backporch job new bench-a --tube shadow-mask --size 20in --inputs composite,rgb
-  backporch job next                 what to do now, which pattern, what to look for
-  backporch job done purity          it is done; what comes next
-  backporch job measure gray         readings, against their tolerances
-  backporch job show                 where the work stands
-  backporch job sheet -o sheet.html  the sheet that goes with the set
-
 Where --job does not name the job, BACKPORCH_JOB does, or it is the only one of
 the folder. The folder is that of --bench, of BACKPORCH_BENCH, or backporch/bench
 where the system keeps a user's data.`
@@ -34,6 +25,12 @@ func newJob(s *Streams) *cobra.Command {
 		Use:     "job",
 		Short:   "The work on one set: order of steps, readings, record, sheet",
 		Long:    jobLong + "\n\n" + caution,
+		Example: `  backporch job new bench-a --tube shadow-mask --size 20in --inputs composite,rgb
+  backporch job next                 what to do now, which pattern, what to look for
+  backporch job done purity          it is done; what comes next
+  backporch job measure gray         readings, against their tolerances
+  backporch job show                 where the work stands
+  backporch job sheet -o sheet.html  the sheet that goes with the set`,
 		GroupID: "work",
 		Args:    cobra.ArbitraryArgs,
 	}

@@ -65,6 +65,7 @@ func (j *jobFlags) append(ctx context.Context, s *Streams, build func(*jobWork) 
 	}
 	c.jobWork = &jobWork{Job: stored, Bench: b, Workshop: workshop}
 	c.Entry = &stored.Entries[len(stored.Entries)-1]
+	s.warn(stored)
 	return c, c.stand()
 }
 
@@ -168,4 +169,11 @@ func (w *jobWork) flag() (s string) {
 		s += " --job " + w.Name
 	}
 	return s
+}
+
+// warn tells what the store has to say of the files of a job that is whole.
+func (s *Streams) warn(j *job.Job) {
+	for _, w := range j.Warnings {
+		fmt.Fprintf(s.Err, "warning: %s\n", w)
+	}
 }

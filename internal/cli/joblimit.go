@@ -60,7 +60,7 @@ job workshop-file.`,
 	f.SortFlags = false
 	f.StringVar(&o.Min, "min", "", "lower bound in the unit of the tolerance")
 	f.StringVar(&o.Max, "max", "", "upper bound in the unit of the tolerance")
-	f.StringVar(&o.Source, "source", "the workshop's own", "where the figure is from")
+	f.StringVar(&o.Source, "source", "", "where the figure is from (this job's own)")
 	f.StringVar(&o.Name, "name", "", "of a new tolerance, as the sheet prints it")
 	f.StringVar(&o.Unit, "unit", "", "of a new tolerance")
 	f.StringVar(&o.Note, "note", "", "a remark")

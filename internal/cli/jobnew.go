@@ -104,6 +104,7 @@ func (o *jobNewOptions) run(ctx context.Context) error {
 	if err != nil {
 		return o.missing(b, o.Name, err)
 	}
+	o.warn(w.Job)
 	if err := w.stand(); err != nil {
 		return err
 	}

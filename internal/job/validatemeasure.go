@@ -44,7 +44,7 @@ func (m *Measurement) kept() []kept {
 	return []kept{
 		{"light", len(m.Light), []What{WhatGray, WhatGuns, WhatUniformity}},
 		{"rulers", len(m.Rulers), []What{WhatGeometry}},
-		{"edges", one(m.Edges != nil), []What{WhatGeometry}},
+		{"edges", one(m.Edges != nil), []What{WhatGeometry, WhatConvergence}},
 		{"offsets", len(m.Offsets), []What{WhatConvergence}},
 		{"grades", len(m.Grades), []What{WhatPurity, WhatFocus}},
 		{"bars", len(m.Bars), []What{WhatChroma}},

@@ -40,7 +40,7 @@ func TestSolveErrors(t *testing.T) {
 		spoil func(o *Options, s *[]Reading)
 		want  string
 	}{
-		{"one step", func(_ *Options, s *[]Reading) { *s = (*s)[:1] }, "1 gray steps: two at least are needed"},
+		{"one step", func(_ *Options, s *[]Reading) { *s = (*s)[:1] }, "gray steps given: 1; two at least are needed"},
 		{"levels equal", func(_ *Options, s *[]Reading) { (*s)[1].Level = .2 }, "too close to tell drive from cutoff; take one at 10 to 20 %"},
 		{"level no number", func(_ *Options, s *[]Reading) { (*s)[1].Level = math.NaN() }, "gray step of level NaN"},
 		{"level in per cent", func(_ *Options, s *[]Reading) { (*s)[1].Level = 80 }, "0 is black and 1 is white"},
@@ -140,7 +140,7 @@ func TestAdviseErrors(t *testing.T) {
 		{"settings missing", func(_ *Options, _ *[]Control, r *[]Round) { (*r)[0].Settings = []float64{50} }, "round 1: 1 settings for 6 controls"},
 		{"setting outside", func(_ *Options, _ *[]Control, r *[]Round) { (*r)[0].Settings[3] = 101 }, "round 1: R cutoff stands at 101, outside its travel from 0 to 100"},
 		{"setting no number", func(_ *Options, _ *[]Control, r *[]Round) { (*r)[0].Settings[3] = math.NaN() }, "round 1: R cutoff stands at NaN"},
-		{"one step", func(_ *Options, _ *[]Control, r *[]Round) { (*r)[0].Steps = (*r)[0].Steps[:1] }, "round 1: 1 gray steps"},
+		{"one step", func(_ *Options, _ *[]Control, r *[]Round) { (*r)[0].Steps = (*r)[0].Steps[:1] }, "round 1: gray steps given: 1"},
 		{"wrong primaries", func(_ *Options, _ *[]Control, r *[]Round) {
 			(*r)[0].Steps[0].XYZ = colorimetry.XY{X: .2, Y: .75}.At(2)
 		}, "round 1: gray step at 20 %: red would need light below none"},

@@ -117,7 +117,7 @@ func (t *tube) slope() (s [2][3]float64) {
 // check refuses readings from which nothing can be worked out.
 func (t *tube) check(steps []Reading) error {
 	if len(steps) < 2 {
-		return fmt.Errorf("%d gray steps: two at least are needed, a dark one (10 to 20 %%) and a light one (80 to 100 %%)", len(steps))
+		return fmt.Errorf("gray steps given: %d; two at least are needed, a dark one (10 to 20 %%) and a light one (80 to 100 %%)", len(steps))
 	}
 	least, most := math.Inf(1), math.Inf(-1)
 	for _, r := range steps {
