@@ -46,7 +46,10 @@ func (w *jobWork) given() (*report.Given, error) {
 func setRaster(set *job.Set) (*timing.Raster, timing.Ratio, error) {
 	_, r, err := setPicture(set).lattice()
 	if err != nil {
-		return nil, timing.Ratio{}, err
+		// A profile that has gone since is not missed where the raster is known.
+		if r = timing.Lookup(set.Raster); r == nil {
+			return nil, timing.Ratio{}, err
+		}
 	}
 	aspect := aspect4x3
 	if set.Aspect != "" {

@@ -206,7 +206,9 @@ func signalOf(set *job.Set) (s report.Signal, err error) {
 	}
 	v, err := setPicture(set).resolve(p)
 	if err != nil {
-		return s, fmt.Errorf("device %s: %w; `backporch job set --device` names another", set.Device, err)
+		s.Device = set.Device
+		s.Notes = []string{sentence("What it really emits is not known: " + err.Error())}
+		return s, nil
 	}
 	s.Device = v.Device.Title
 	layout, err := v.layout(p, honestPattern, nil)
@@ -215,7 +217,7 @@ func signalOf(set *job.Set) (s report.Signal, err error) {
 	}
 	var tables []*table.Table
 	if tables, s.Notes, err = honestyTables(layout, honestPattern); err != nil {
-		s.Notes = []string{"What it really emits is not known: " + err.Error() + "."}
+		s.Notes = []string{sentence("What it really emits is not known: " + err.Error())}
 		return s, nil
 	}
 	s.Tables = tables
