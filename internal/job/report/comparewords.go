@@ -110,7 +110,7 @@ func (c *Comparison) Record() *table.Record {
 	}
 	if len(c.Options.Blind) > 0 {
 		t := &table.Table{Name: "blind", Title: "What the source at hand cannot show", Columns: []table.Column{{Name: "Quantity"}, {Name: "Finer than", Decimals: table.Shortest},
-			{Name: "Hides a difference found", Key: "hides"}, {Name: "Why"}, {Name: "Way out"}}}
+			{Name: "Hides"}, {Name: "Why"}, {Name: "Way out"}}}
 		for _, b := range c.Options.Blind {
 			var less any
 			if b.Less > 0 {

@@ -114,6 +114,8 @@ func TestSheet(t *testing.T) {
 		"Not done; it waits for Setup switch.", "The brightness knob crackles; cleaned.",
 		"Chroma of component (step", "no figure is kept of it", // not measured
 		"Arrows are drawn 5 times as long as the errors", "Dotted: 4 du*v* from the target for white.", "EBU Tech 3320 v3 clause 5.7",
+		"Chroma gain, error 1.8 0.1 % within 2 within", "Black 0.021 0.020 cd/m2 up to 0.4 within", // a bound of both signs, and of one
+		"v' 100 70 50 40 30 20 before after Color", // dark steps have no color
 		"a player of discs", "the player adds 7.5 IRE", "Fit for class studio", "capture.y4m",
 		"Next check due 2027-03-02, a year after the last reading (common practice).", "Leave the back on", "High voltage at the tube",
 	} {
