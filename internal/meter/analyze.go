@@ -154,8 +154,9 @@ func (s *Steps) note(o Options) {
 	if !s.BlackKnown {
 		say("there is no step at 0 %%, so black, contrast and the fit of BT.1886 are not known")
 	}
-	if s.Gamma.OK && s.BT1886.OK && s.BT1886.Gamma-s.Gamma.Value > flattened {
-		say("black is lifted, which flattens the plain line of gamma to %.2f; with its black the curve has %.2f (ITU-R BT.1886), and that is the figure to judge", s.Gamma.Value, s.BT1886.Gamma)
+	if g, by := s.Tone(); g.OK && g.Value-s.Gamma.Value > flattened {
+		from := map[string]string{ByBT1886: "the bias of the guns, as ITU-R BT.1886 has it", ByLess: "light that every step has alike, such as that of the room"}[by]
+		say("black is lifted, which flattens the plain line of gamma to %.2f; the steps fit %s, and so %.2f is the figure to judge", s.Gamma.Value, from, g.Value)
 	}
 	if s.Judged == 0 {
 		say("no step gives 1 cd/m2, from which tracking is judged (EBU Tech 3320 v3 clause 5.5)")

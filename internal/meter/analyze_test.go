@@ -94,7 +94,7 @@ func TestTone(t *testing.T) {
 		s, err := Analyze(samples, smpteC(t))
 		require.NoError(t, err)
 		g, by := s.Tone()
-		assert.Equal(t, "ITU-R BT.1886 with its black", by)
+		assert.Equal(t, ByBT1886, by)
 		assert.InDelta(t, 2.4, g.Value, .05)
 		assert.InDelta(t, 2.0, s.Gamma.Value, .06)
 		assert.Contains(t, s.Notes[0], "black is lifted, which flattens the plain line of gamma to")
@@ -106,8 +106,31 @@ func TestTone(t *testing.T) {
 	s, err := Analyze(grays(colorimetry.D65.XY, tube.Light, levels[1:]...), smpteC(t))
 	require.NoError(t, err)
 	g, by := s.Tone()
-	assert.Equal(t, "slope of log light over log signal", by)
+	assert.Equal(t, ByLine, by, "black is not known")
 	assert.Equal(t, s.Gamma, g)
+
+	// Light of the room adds the same to every step of a tube without bias.
+	for range sets {
+		s, err = Analyze(grays(colorimetry.D65.XY, func(v float64) float64 {
+			return (80*math.Pow(v, 2.4) + .2) * (1 + .004*rng.NormFloat64())
+		}, levels...), smpteC(t))
+		require.NoError(t, err)
+		g, by = s.Tone()
+		assert.Equal(t, ByLess, by)
+		assert.InDelta(t, 2.4, g.Value, .03)
+		assert.Contains(t, s.Notes[0], "that every step has alike")
+	}
+	// A black that gives next to no light: all three agree, and the line counts.
+	s, err = Analyze(grays(colorimetry.D65.XY, func(v float64) float64 { return 80*math.Pow(v, 2.3) + 1e-6 }, levels...), smpteC(t))
+	require.NoError(t, err)
+	g, by = s.Tone()
+	assert.InDelta(t, 2.3, g.Value, .01, by)
+	// Three steps cannot tell: BT.1886.
+	s, err = Analyze(grays(colorimetry.D65.XY, tube.Light, 0, .2, .5, .8, 1), smpteC(t))
+	require.NoError(t, err)
+	g, by = s.Tone()
+	assert.Equal(t, ByBT1886, by)
+	assert.InDelta(t, 2.4, g.Value, 1e-6)
 }
 
 // TestGammaByHand: three steps of which the line is computed by hand. Logs of

@@ -73,6 +73,7 @@ func fitGamma(level, light []float64) (g Gamma) {
 			rest += float64(d * d)
 		}
 		g.Sigma = math.Sqrt(rest / (n - 2) / xx)
+		g.RMS = math.Sqrt(rest / n)
 	}
 	return g
 }

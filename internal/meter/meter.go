@@ -70,6 +70,7 @@ type Step struct {
 // Gamma is a straight line through log light over log signal.
 type Gamma struct {
 	Value, Sigma float64 // Sigma is the standard error; 0 of two steps, which cannot tell
+	RMS          float64 // of what the line leaves, in log light: the relative deviation
 	N            int     // steps used, 10 to 90 % of the signal
 	OK           bool
 }
@@ -82,15 +83,4 @@ type BT1886 struct {
 	RMS                 float64 // of the relative deviation, 10 to 90 %
 	N                   int
 	OK                  bool
-}
-
-// Tone is the gamma to hold against a tolerance, and by which way it was found:
-// by BT.1886 where black and white were read, else by the plain line. A black
-// that is lifted flattens the plain line: a tube that follows BT.1886 exactly,
-// with black at .06 of 80 cd/m2, has a plain line of 2.0.
-func (s *Steps) Tone() (g Gamma, by string) {
-	if b := s.BT1886; b.OK {
-		return Gamma{Value: b.Gamma, Sigma: b.Sigma, N: b.N, OK: true}, "ITU-R BT.1886 with its black"
-	}
-	return s.Gamma, "slope of log light over log signal"
 }

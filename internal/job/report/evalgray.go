@@ -73,35 +73,52 @@ func (r *Result) gray(g *Given) error {
 			r.hold(g, c)
 		}
 	}
-	if s.Gamma.OK {
-		sigma := max(s.Gamma.Sigma, 0.003)
-		r.hold(g, Judged{Key: "gamma", Limit: job.LimitGamma, Name: "Gamma, 10 to 90 % of the signal", Decimals: 2, Value: s.Gamma.Value,
-			Sigma: sigma, Across: sigma, Basis: "from the scatter of the steps"})
-		for i, gun := range gunNames() {
-			if s.GunGamma[i].OK {
-				sigma := max(s.GunGamma[i].Sigma, 0.01) // 0.0005 u'v' are 1 % of a gun's light
-				r.hold(g, Judged{Key: "gamma-" + gun, Minor: true, Name: "Gamma of the " + gun + " gun", Decimals: 2, Value: s.GunGamma[i].Value,
-					Sigma: sigma, Across: sigma, Basis: "from the scatter of the steps"})
-			}
-		}
-	} else {
-		r.say("There are too few steps from 10 to 90 per cent of the signal for a gamma.")
-	}
-	if s.BT1886.OK {
-		// What black does to it is known as well as black is.
-		sigma := max(s.Gamma.Sigma, 0.003)
-		if s.Black > 0 {
-			sigma = rms(sigma, (s.BT1886.Gamma-s.Gamma.Value)*darkFloor/s.Black)
-		}
-		r.hold(g, Judged{Key: "gamma-bt1886", Minor: true, Name: "Gamma by ITU-R BT.1886 with its black", Decimals: 2, Value: s.BT1886.Gamma,
-			Sigma: sigma, Across: sigma, Basis: "from the scatter of the steps and how well black is read"})
-	}
+	r.gammas(s, g)
 	r.Tables = append(r.Tables, grayTable(s))
 	r.grayWords(s)
 	for _, n := range s.Notes {
 		r.Words = append(r.Words, sentence(n))
 	}
 	return nil
+}
+
+// gammas holds the gamma that fits the steps best to its tolerance, and lists
+// the others and those of the guns.
+func (r *Result) gammas(s *meter.Steps, g *Given) {
+	tone, by := s.Tone()
+	if !tone.OK {
+		r.say("There are too few steps from 10 to 90 per cent of the signal for a gamma.")
+		return
+	}
+	const scatter = "from the scatter of the steps"
+	row := func(key, name string, v meter.Gamma, least float64) Judged {
+		sigma := max(v.Sigma, least)
+		return Judged{Key: key, Minor: true, Name: name, Decimals: 2, Value: v.Value, Sigma: sigma, Across: sigma, Basis: scatter}
+	}
+	// What black does to it is known as well as black is.
+	black := func(j Judged) Judged {
+		if s.Black > 0 {
+			j.Sigma = rms(j.Sigma, (j.Value-s.Gamma.Value)*darkFloor/s.Black)
+			j.Across, j.Basis = j.Sigma, scatter+" and how well black is read"
+		}
+		return j
+	}
+	judged := row("gamma", "Gamma, 10 to 90 % of the signal", tone, 0.003)
+	if judged.Limit, judged.Minor = job.LimitGamma, false; by != meter.ByLine {
+		judged = black(judged)
+	}
+	r.hold(g, judged)
+	if s.Gamma.OK && by != meter.ByLine {
+		r.hold(g, row("gamma-line", "Gamma, plain line of the light as read", s.Gamma, 0.003))
+	}
+	if b := s.BT1886; b.OK && by != meter.ByBT1886 {
+		r.hold(g, black(row("gamma-bt1886", "Gamma by ITU-R BT.1886 with its black", meter.Gamma{Value: b.Gamma, Sigma: b.Sigma}, 0.003)))
+	}
+	for i, gun := range gunNames() {
+		if v := s.GunGamma[i]; v.OK { // 0.0005 u'v' are 1 % of a gun's light
+			r.hold(g, row("gamma-"+gun, "Gamma of the "+gun+" gun, plain line", v, 0.01))
+		}
+	}
 }
 
 // kelvinPerUV is about how many kelvin a step along the daylight locus is: from

@@ -31,7 +31,7 @@ func plotGamma(limit *job.Limit, all [2]series) (figure, bool) {
 		return figure{}, false
 	}
 	p := newPlot(narrowDrawing, 320, x, y, "Light over signal", "Light of the gray steps in per cent of white over the signal, both on logarithmic scales. "+seriesWords(all))
-	c := "Light over signal; the slope is the gamma."
+	c := "Light over signal; the slope is the gamma, where black gives no light."
 	if limit != nil && limit.Min != nil && limit.Max != nil {
 		slope := func(g float64) [2]float64 { // where that gamma leaves the picture
 			signal := max(x.min, 100*math.Pow(y.min/100, 1/g))
@@ -48,8 +48,8 @@ func plotGamma(limit *job.Limit, all [2]series) (figure, bool) {
 		}
 		p.curve(curves[i], disc, k[i])
 		text := s.name
-		if s.steps.Gamma.OK {
-			text += fmt.Sprintf(": %.2f", s.steps.Gamma.Value)
+		if g, _ := s.steps.Tone(); g.OK {
+			text += fmt.Sprintf(": %.2f", g.Value)
 		}
 		items = append(items, legendItem{k[i], disc, text})
 	}
