@@ -131,7 +131,10 @@ func (o *jobCompareOptions) run(ctx context.Context) error {
 		}
 		fmt.Fprintf(o.Err, "%s: the comparison as a page\n", o.Output)
 	}
-	return o.print(o.Streams, c.Record())
+	if o.JSON || o.CSV {
+		return o.print(o.Streams, c.Record())
+	}
+	return o.print(o.Streams, c.Text())
 }
 
 // side reads a job, or one of its stages: bench-a, bench-a:before.

@@ -88,6 +88,7 @@ func Compare(a, b *Side, o CompareOptions) (*Comparison, error) {
 	common := 0
 	for i := range c.pairs {
 		p := &c.pairs[i]
+		p.oneJob = a.Job.Name == b.Job.Name
 		if p.r[0] != nil && p.r[1] != nil {
 			common++
 		}
@@ -203,9 +204,14 @@ func noise(p *pair, a, b *Judged) (float64, string) {
 
 const acrossBasis = "assumed: two meters agree to 2 % and 0.002 u'v' (common practice)"
 
-// sameInstrument reports whether both sides were read with one named meter.
+// sameInstrument reports whether both sides were read with one meter: one that
+// is named, or within one job, where none is, that of the bench.
 func (p *pair) sameInstrument() bool {
-	return p.r[0] != nil && p.r[1] != nil && p.r[0].M.Instrument != "" && strings.EqualFold(p.r[0].M.Instrument, p.r[1].M.Instrument)
+	if p.r[0] == nil || p.r[1] == nil {
+		return false
+	}
+	a, b := p.r[0].M.Instrument, p.r[1].M.Instrument
+	return strings.EqualFold(a, b) && (a != "" || p.oneJob)
 }
 
 func stateOf(value, noise float64) State {

@@ -1,18 +1,11 @@
 package report
 
 import (
-	_ "embed"
 	"fmt"
-	"io"
 	"math"
-	"strings"
 
-	"backporch/internal/job"
 	"backporch/internal/table"
 )
-
-//go:embed compare.html
-var compareText string
 
 // words say one difference in a sentence.
 func (c *Comparison) words(d *Difference) string {
@@ -71,8 +64,43 @@ func (c *Comparison) hidden() (list []*Difference) {
 	return list
 }
 
-// Record is the comparison for text, CSV and JSON.
+// Record is the comparison for programs.
 func (c *Comparison) Record() *table.Record {
+	rec := c.record(c.dataTable())
+	if len(c.Options.Blind) > 0 {
+		t := &table.Table{Name: "blind", Title: "What the source at hand cannot show", Columns: []table.Column{{Name: "Quantity"}, {Name: "Finer than", Decimals: table.Shortest},
+			{Name: "Hides"}, {Name: "Why"}, {Name: "Way out"}}}
+		for _, b := range c.Options.Blind {
+			var less any
+			if b.Less > 0 {
+				less = b.Less
+			}
+			t.Add(b.Quantity, less, c.hides(b), b.Why, b.Way)
+		}
+		rec.Tables = append(rec.Tables, t)
+	}
+	return rec
+}
+
+// Text is the comparison for people: what differs, and then the rest.
+func (c *Comparison) Text() *table.Record {
+	rec := c.record(c.textTable("differences", "What differs by more than readings can tell", Differs),
+		c.textTable("not-known", "What may differ: how well it was read is not known", Unsure),
+		c.textTable("within-noise", "What lies within what readings can tell", Noise))
+	for _, b := range c.Options.Blind {
+		line := fmt.Sprintf("The source at hand cannot show %s", b.Quantity)
+		if b.Less > 0 {
+			line += " finer than " + trimmed(b.Less, 2)
+		}
+		if c.hides(b) {
+			line += ", which hides a difference here"
+		}
+		rec.Notes = append(rec.Notes, line+": "+b.Why+" "+b.Way)
+	}
+	return rec
+}
+
+func (c *Comparison) record(tables ...*table.Table) *table.Record {
 	verdict, words := c.verdict()
 	rec := &table.Record{Name: "compare-jobs", Title: verdict, Fields: []table.Field{
 		{Name: "First", Value: c.A.Name}, {Name: "Second", Value: c.B.Name},
@@ -82,6 +110,29 @@ func (c *Comparison) Record() *table.Record {
 		{Name: "Quantities not compared", Value: len(c.in(OnlyOne))},
 	}}
 	rec.Notes = append(c.sentences(), words...)
+	for _, t := range tables {
+		if t.Len() > 0 || len(tables) == 1 {
+			rec.Tables = append(rec.Tables, t)
+		}
+	}
+	if list := c.in(OnlyOne); len(list) > 0 {
+		t := &table.Table{Name: "not-compared", Title: "Not compared", Columns: []table.Column{{Name: "What"}, {Name: "Why"}, {Name: "Keys"}}}
+		for _, g := range grouped(list) {
+			var keys []string
+			for _, d := range g {
+				keys = append(keys, d.key())
+			}
+			t.Add(g[0].Title, g[0].Why, keys)
+		}
+		rec.Tables = append(rec.Tables, t)
+	}
+	rec.Notes = append(rec.Notes, "Noise is twice the standard deviation of a difference: what lies within it may be equal. "+c.bases())
+	rec.Notes = append(rec.Notes, c.Notes...)
+	return rec
+}
+
+// dataTable has a row for each quantity of both sides.
+func (c *Comparison) dataTable() *table.Table {
 	t := &table.Table{Name: "differences", Title: "What differs, and what does not", Columns: []table.Column{
 		{Name: "Quantity"},
 		{Name: "First", Decimals: table.Shortest, Align: table.Right}, {Name: "Second", Decimals: table.Shortest, Align: table.Right},
@@ -96,33 +147,43 @@ func (c *Comparison) Record() *table.Record {
 			t.Add(d.Name, orNumber(d.A), orNumber(d.B), diff, noise, orNil(d.Unit), string(d.State), d.Blind != nil && s == Differs, string(d.What), d.key())
 		}
 	}
-	rec.Tables = append(rec.Tables, t)
-	if list := c.in(OnlyOne); len(list) > 0 {
-		t := &table.Table{Name: "not-compared", Title: "Not compared", Columns: []table.Column{{Name: "What"}, {Name: "Why"}, {Name: "Keys"}}}
-		for _, g := range grouped(list) {
-			var keys []string
-			for _, d := range g {
-				keys = append(keys, d.key())
-			}
-			t.Add(g[0].Title, g[0].Why, keys)
-		}
-		rec.Tables = append(rec.Tables, t)
+	return t
+}
+
+// textTable has the quantities of a state; further figures within noise are
+// counted only.
+func (c *Comparison) textTable(name, title string, s State) *table.Table {
+	t := &table.Table{Name: name, Title: title, Columns: []table.Column{{Name: "Quantity"},
+		{Name: "First", Decimals: table.Shortest, Align: table.Right}, {Name: "Second", Decimals: table.Shortest, Align: table.Right},
+		{Name: "Difference", Decimals: table.Shortest}, {Name: "Readings tell", Decimals: table.Shortest}, {Name: "Unit"}}}
+	hides := s == Differs && len(c.hidden()) > 0
+	if hides {
+		t.Columns = append(t.Columns, table.Column{Name: "Source shows it"})
 	}
-	if len(c.Options.Blind) > 0 {
-		t := &table.Table{Name: "blind", Title: "What the source at hand cannot show", Columns: []table.Column{{Name: "Quantity"}, {Name: "Finer than", Decimals: table.Shortest},
-			{Name: "Hides"}, {Name: "Why"}, {Name: "Way out"}}}
-		for _, b := range c.Options.Blind {
-			var less any
-			if b.Less > 0 {
-				less = b.Less
-			}
-			t.Add(b.Quantity, less, c.hides(b), b.Why, b.Way)
+	left := 0
+	for _, d := range c.in(s) {
+		if s == Noise && d.Minor {
+			left++
+			continue
 		}
-		rec.Tables = append(rec.Tables, t)
+		diff, noise := any(rounded(d.Value, d.Decimals)), any(rounded(d.Noise, d.Decimals+1))
+		if d.A != nil && d.A.Text != "" {
+			diff, noise = nil, nil
+		}
+		name := d.Name
+		if d.Input != "" {
+			name += ", " + d.Input
+		}
+		cells := []any{name, orNumber(d.A), orNumber(d.B), diff, noise, orNil(d.Unit)}
+		if hides {
+			cells = append(cells, []string{"yes", "NO"}[b2i(d.Blind != nil)])
+		}
+		t.Add(cells...)
 	}
-	rec.Notes = append(rec.Notes, "Noise is twice the standard deviation of a difference: what lies within it may be equal. "+c.bases())
-	rec.Notes = append(rec.Notes, c.Notes...)
-	return rec
+	if left > 0 {
+		t.Title += fmt.Sprintf(" (and %s of shape and color)", plural(left, "further figure"))
+	}
+	return t
 }
 
 func (c *Comparison) hides(b Blind) bool {
@@ -132,58 +193,6 @@ func (c *Comparison) hides(b Blind) bool {
 		}
 	}
 	return false
-}
-
-// compareData is what the page shows.
-type compareData struct {
-	frame
-	Verdict   string
-	Sentences []string
-	Sides     grid
-	Differ    grid
-	Words     []string
-	Same      grid
-	Figures   []figure
-	Single    []string
-	Blind     grid
-	Cautions  []job.Caution
-}
-
-// Page writes it as one HTML file that needs no other.
-func (c *Comparison) Page(w io.Writer) error {
-	d := &compareData{frame: newFrame(c.A.Name+" against "+c.B.Name, c.Options.Program, c.Options.Now), Cautions: c.Options.Cautions}
-	d.Verdict, d.Sentences = c.verdict()
-	d.Sides = c.sides()
-	d.Words = c.sentences()
-	d.Figures = c.pairs.figures(c.A.Given, c.A.Name, c.B.Name)
-	heads := []string{"Quantity", "#" + c.A.Name, "#" + c.B.Name, "#Difference", "#Readings tell", "Unit", "Source shows it"}
-	d.Differ = newGrid("", heads...)
-	c.rows(&d.Differ, Differs)
-	c.rows(&d.Differ, Unsure)
-	d.Same = newGrid("", heads...)
-	if n := c.rows(&d.Same, Noise); n > 0 {
-		d.Same.Notes = []string{plural(n, "further figure") + " of shape and color within it are left out here."}
-	}
-	d.Single = c.single()
-	d.Blind = newGrid("", "Quantity", "Finer than", "Hides a difference", "Why", "What would show it")
-	for _, b := range c.Options.Blind {
-		less := "at all"
-		if b.Less > 0 {
-			less = trimmed(b.Less, 2)
-		}
-		d.Blind.add(c.hides(b), b.Quantity, less, []string{"no", "YES"}[b2i(c.hides(b))], b.Why, b.Way)
-	}
-	var invented []string
-	for _, n := range c.Notes {
-		if text, ok := strings.CutPrefix(n, "INVENTED, "); ok {
-			invented = append(invented, text)
-			continue
-		}
-		d.Notes = append(d.Notes, n)
-	}
-	d.Invented = strings.Join(invented, " ")
-	d.Notes = append(d.Notes, "Readings tell: twice the standard deviation of a difference. What lies within it may be equal. "+c.bases())
-	return execute(w, compareText, d)
 }
 
 // bases lists what the noise is taken from.
@@ -200,61 +209,6 @@ func (c *Comparison) bases() string {
 	return "It rests on what was measured or, where nothing was, " + strings.Join(list, "; ") + "."
 }
 
-// rows are the quantities of a state, under the kind of measurement. Further
-// figures within noise are only counted.
-func (c *Comparison) rows(g *grid, s State) (left int) {
-	last := ""
-	for _, d := range c.in(s) {
-		if s == Noise && d.Minor {
-			left++
-			continue
-		}
-		if d.Title != last {
-			last = d.Title
-			g.Rows = append(g.Rows, gridRow{Part: d.Title})
-		}
-		seen := "yes"
-		if d.Blind != nil {
-			seen = "no"
-		}
-		diff, tell := signed(d.Value, d.Decimals), trimmed(d.Noise, d.Decimals+1)
-		if d.A == nil || d.B == nil {
-			diff = strings.TrimPrefix(diff, "+")
-		}
-		switch {
-		case d.A != nil && d.A.Text != "":
-			diff, tell = "", ""
-		case s == Unsure:
-			tell = "not known"
-		}
-		g.add(false, d.Name, d.A.figure(), d.B.figure(), diff, tell, d.Unit, seen)
-	}
-	return left
-}
-
-func signed(v float64, decimals int) string {
-	s := trimmed(v, decimals)
-	if strings.HasPrefix(s, "-") || strings.Trim(s, "0.") == "" {
-		return s
-	}
-	return "+" + s
-}
-
-// single says what was not compared, a line for each reason.
-func (c *Comparison) single() (list []string) {
-	for _, g := range grouped(c.in(OnlyOne)) {
-		var names []string
-		for _, d := range g {
-			names = append(names, lower(d.Name))
-		}
-		if n := len(names); n > 4 {
-			names = append(names[:3:3], fmt.Sprintf("and %d more", n-3))
-		}
-		list = append(list, sentence(g[0].Title+": "+g[0].Why+" ("+strings.Join(names, ", ")+")"))
-	}
-	return list
-}
-
 // grouped puts together what was not compared for one reason.
 func grouped(list []*Difference) (groups [][]*Difference) {
 next:
@@ -268,51 +222,4 @@ next:
 		groups = append(groups, []*Difference{d})
 	}
 	return groups
-}
-
-// sides says what each side is and when it was read.
-func (c *Comparison) sides() grid {
-	g := newGrid("", "", c.A.Name, c.B.Name)
-	row := func(name string, of func(*Side) string) {
-		a, b := of(c.A), of(c.B)
-		if a != "" || b != "" {
-			g.add(false, name, or(a, "-"), or(b, "-"))
-		}
-	}
-	set := func(of func(*job.Set) string) func(*Side) string {
-		return func(s *Side) string {
-			if s.Given.Set == nil {
-				return ""
-			}
-			return of(s.Given.Set)
-		}
-	}
-	row("Set", set(func(s *job.Set) string { return s.Label }))
-	row("Job", func(s *Side) string { return s.Job.Name })
-	row("Tube", set(func(s *job.Set) string { return string(s.Tube) + ", " + string(s.Guns) + " guns" }))
-	row("Target white", set(func(s *job.Set) string { return s.White }))
-	row("Black level set to", set(func(s *job.Set) string { return setupWords(s.Setup) }))
-	row("Raster", set(func(s *job.Set) string { return s.Raster }))
-	for i := range c.pairs {
-		p := &c.pairs[i]
-		when := func(n int) string {
-			r := p.r[n]
-			if r == nil {
-				return "not read"
-			}
-			text := or(string(r.M.Stage), "on the way")
-			if r.Entry != nil {
-				text = minute(r.Entry.Time) + ", " + text
-			}
-			if r.M.Instrument != "" {
-				text += ", " + r.M.Instrument
-			}
-			if r.M.Invented {
-				text += " [INVENTED]"
-			}
-			return text
-		}
-		g.add(false, p.title(), when(0), when(1))
-	}
-	return g
 }

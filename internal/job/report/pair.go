@@ -12,6 +12,9 @@ type pair struct {
 	what  job.What
 	input string
 	r     [2]*Result
+	// oneJob: both are readings of one job, so that a meter without a name is
+	// taken for that of the bench.
+	oneJob bool
 }
 
 // title of a pair, with its input.

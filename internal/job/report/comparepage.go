@@ -1,0 +1,167 @@
+package report
+
+import (
+	_ "embed"
+	"fmt"
+	"io"
+	"strings"
+
+	"backporch/internal/job"
+)
+
+//go:embed compare.html
+var compareText string
+
+// compareData is what the page shows.
+type compareData struct {
+	frame
+	Verdict   string
+	Sentences []string
+	Sides     grid
+	Differ    grid
+	Words     []string
+	Same      grid
+	Figures   []figure
+	Single    []string
+	Blind     grid
+	Cautions  []job.Caution
+}
+
+// Page writes it as one HTML file that needs no other.
+func (c *Comparison) Page(w io.Writer) error {
+	d := &compareData{frame: newFrame(c.A.Name+" against "+c.B.Name, c.Options.Program, c.Options.Now), Cautions: c.Options.Cautions}
+	d.Verdict, d.Sentences = c.verdict()
+	d.Sides = c.sides()
+	d.Words = c.sentences()
+	d.Figures = c.pairs.figures(c.A.Given, c.A.Name, c.B.Name)
+	heads := []string{"Quantity", "#" + c.A.Name, "#" + c.B.Name, "#Difference", "#Readings tell", "Unit", "Source shows it"}
+	d.Differ = newGrid("", heads...)
+	c.rows(&d.Differ, Differs)
+	c.rows(&d.Differ, Unsure)
+	d.Same = newGrid("", heads...)
+	if n := c.rows(&d.Same, Noise); n > 0 {
+		d.Same.Notes = []string{plural(n, "further figure") + " of shape and color within it are left out here."}
+	}
+	d.Single = c.single()
+	d.Blind = newGrid("", "Quantity", "Finer than", "Hides a difference", "Why", "What would show it")
+	for _, b := range c.Options.Blind {
+		less := "at all"
+		if b.Less > 0 {
+			less = trimmed(b.Less, 2)
+		}
+		d.Blind.add(c.hides(b), b.Quantity, less, []string{"no", "YES"}[b2i(c.hides(b))], b.Why, b.Way)
+	}
+	var invented []string
+	for _, n := range c.Notes {
+		if text, ok := strings.CutPrefix(n, "INVENTED, "); ok {
+			invented = append(invented, text)
+			continue
+		}
+		d.Notes = append(d.Notes, n)
+	}
+	d.Invented = strings.Join(invented, " ")
+	d.Notes = append(d.Notes, "Readings tell: twice the standard deviation of a difference. What lies within it may be equal. "+c.bases())
+	return execute(w, compareText, d)
+}
+
+// rows are the quantities of a state, under the kind of measurement. Further
+// figures within noise are only counted.
+func (c *Comparison) rows(g *grid, s State) (left int) {
+	last := ""
+	for _, d := range c.in(s) {
+		if s == Noise && d.Minor {
+			left++
+			continue
+		}
+		if d.Title != last {
+			last = d.Title
+			g.Rows = append(g.Rows, gridRow{Part: d.Title})
+		}
+		seen := "yes"
+		if d.Blind != nil {
+			seen = "no"
+		}
+		diff, tell := signed(d.Value, d.Decimals), trimmed(d.Noise, d.Decimals+1)
+		if d.A == nil || d.B == nil {
+			diff = strings.TrimPrefix(diff, "+")
+		}
+		switch {
+		case d.A != nil && d.A.Text != "":
+			diff, tell = "", ""
+		case s == Unsure:
+			tell = "not known"
+		}
+		g.add(false, d.Name, d.A.figure(), d.B.figure(), diff, tell, d.Unit, seen)
+	}
+	return left
+}
+
+func signed(v float64, decimals int) string {
+	s := trimmed(v, decimals)
+	if strings.HasPrefix(s, "-") || strings.Trim(s, "0.") == "" {
+		return s
+	}
+	return "+" + s
+}
+
+// single says what was not compared, a line for each reason.
+func (c *Comparison) single() (list []string) {
+	for _, g := range grouped(c.in(OnlyOne)) {
+		var names []string
+		for _, d := range g {
+			names = append(names, lower(d.Name))
+		}
+		if n := len(names); n > 4 {
+			names = append(names[:3:3], fmt.Sprintf("and %d more", n-3))
+		}
+		list = append(list, sentence(g[0].Title+": "+g[0].Why+" ("+strings.Join(names, ", ")+")"))
+	}
+	return list
+}
+
+// sides says what each side is and when it was read.
+func (c *Comparison) sides() grid {
+	g := newGrid("", "", c.A.Name, c.B.Name)
+	row := func(name string, of func(*Side) string) {
+		a, b := of(c.A), of(c.B)
+		if a != "" || b != "" {
+			g.add(false, name, or(a, "-"), or(b, "-"))
+		}
+	}
+	set := func(of func(*job.Set) string) func(*Side) string {
+		return func(s *Side) string {
+			if s.Given.Set == nil {
+				return ""
+			}
+			return of(s.Given.Set)
+		}
+	}
+	row("Set", set(func(s *job.Set) string { return s.Label }))
+	row("Job", func(s *Side) string { return s.Job.Name })
+	row("Tube", set(func(s *job.Set) string { return string(s.Tube) + ", " + string(s.Guns) + " guns" }))
+	row("Target white", set(func(s *job.Set) string { return s.White }))
+	row("Black level set to", set(func(s *job.Set) string { return setupWords(s.Setup) }))
+	row("Raster", set(func(s *job.Set) string { return s.Raster }))
+	for i := range c.pairs {
+		p := &c.pairs[i]
+		when := func(n int) string {
+			r := p.r[n]
+			if r == nil {
+				return "not read"
+			}
+			text := or(string(r.M.Stage), "on the way")
+			if r.Entry != nil {
+				text = minute(r.Entry.Time) + ", " + text
+			}
+			if r.M.Instrument != "" {
+				text += ", " + r.M.Instrument
+			}
+			if r.M.Invented {
+				text += " [INVENTED]"
+			}
+			return text
+		}
+		g.add(false, p.title(), when(0), when(1))
+	}
+	return g
+}
