@@ -22,9 +22,9 @@ where the system keeps a user's data.`
 // newJob returns the job command.
 func newJob(s *Streams) *cobra.Command {
 	cmd := &cobra.Command{
-		Use:     "job",
-		Short:   "The work on one set: order of steps, readings, record, sheet",
-		Long:    jobLong + "\n\n" + caution,
+		Use:   "job",
+		Short: "The work on one set: order of steps, readings, record, sheet",
+		Long:  jobLong + "\n\n" + caution,
 		Example: `  backporch job new bench-a --tube shadow-mask --size 20in --inputs composite,rgb
   backporch job next                 what to do now, which pattern, what to look for
   backporch job done purity          it is done; what comes next

@@ -271,5 +271,5 @@ func TestWhiteFields(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, []byte("name,x,y,Y\nred,.63,.34,21\nblue,.155,.07,9\n"), 0o600))
 	_, msg, code = runWhite(t, "--read", b.typed(20), "--read", b.typed(80), "--guns", file)
 	assert.Equal(t, 1, code)
-	assert.Contains(t, msg, "has no field named green")
+	assert.Contains(t, msg, "no reading of a field called green")
 }

@@ -26,7 +26,7 @@ func (o *whiteOptions) fromJob(w *whiteWork) error {
 		}
 	}
 	if e, ok := j.Latest(job.WhatGuns, "", ""); ok && !o.set["primaries"] && !o.set["guns"] {
-		if fields, missing := gunFields(lightOf(e.Measure.Light)); missing == "" {
+		if fields, err := gunFields(lightOf(e.Measure.Light)); err == nil {
 			w.Options.Measured, w.Tube = fields, fmt.Sprintf("fields read of this set, entry %d", e.ID)
 		}
 	}
@@ -73,11 +73,18 @@ func (o *whiteOptions) jobKnobs(w *whiteWork, latest *job.Entry) (err error) {
 	return nil
 }
 
+// upsets are the steps after which readings of gray are of another experiment:
+// they move all guns at once.
+var upsets = [...]string{"setup-switch", "black", "white"}
+
 // jobRounds are the readings of gray, oldest first, that say where all knobs
-// stood.
+// stood, since black and white level were set last.
 func jobRounds(w *whiteWork, entries []job.Entry) error {
-	lacking, without := "", 0
+	lacking, without, earlier := "", 0, 0
 	for _, e := range entries {
+		if e.Kind == job.KindDone && slices.Contains(upsets[:], e.Done.Step) {
+			earlier, w.Rounds = earlier+len(w.Rounds), nil
+		}
 		if e.Kind != job.KindMeasure || e.Measure.What != job.WhatGray {
 			continue
 		}
@@ -99,6 +106,12 @@ func jobRounds(w *whiteWork, entries []job.Entry) error {
 			return fmt.Errorf("entry %d: %w", e.ID, err)
 		}
 		w.Rounds = append(w.Rounds, white.Round{Settings: settings, Steps: steps})
+	}
+	if len(w.Rounds) == 0 && earlier > 0 {
+		return fmt.Errorf("black or white level was set after the last readings of gray, which moves all guns; read the gray steps again with `backporch job measure gray --knobs %s=...`", w.Knobs[0].Name)
+	}
+	if earlier > 0 {
+		w.Notes = append(w.Notes, fmt.Sprintf("Rounds read before black or white level was set last, left out: %d.", earlier))
 	}
 	if len(w.Rounds) == 0 {
 		return fmt.Errorf("no readings of gray say where %s stood; record them with `backporch job measure gray --knobs %s=...`", lacking, lacking)

@@ -119,24 +119,21 @@ func (o *whiteOptions) fields() (*[3]colorimetry.XYZ, error) {
 	if err != nil {
 		return nil, fmt.Errorf("--guns: %w", err)
 	}
-	fields, missing := gunFields(samples)
-	if missing != "" {
-		return nil, fmt.Errorf("--guns: %s has no field named %s; name one red, one green and one blue in a column \"name\"", o.GunsFile, missing)
+	fields, err := gunFields(samples)
+	if err != nil {
+		return nil, fmt.Errorf("--guns: %s: %w; the names stand in a column \"name\"", o.GunsFile, err)
 	}
 	return fields, nil
 }
 
-// gunFields picks the fields of the guns; missing names one that is not there.
-func gunFields(samples []meter.Sample) (f *[3]colorimetry.XYZ, missing string) {
-	f = &[3]colorimetry.XYZ{}
-	for g, name := range gunNames() {
-		i := slices.IndexFunc(samples, func(s meter.Sample) bool { return s.Name == name })
-		if i < 0 {
-			return nil, name
-		}
-		f[g] = samples[i].XYZ
+// gunFields is the light of the guns' fields, less black where it was read.
+func gunFields(samples []meter.Sample) (*[3]colorimetry.XYZ, error) {
+	f, err := meter.Guns(samples)
+	if err != nil {
+		return nil, err
 	}
-	return f, ""
+	light := f.Light()
+	return &light, nil
 }
 
 // fromFlags takes readings from the command line, a table, lines or a prompt.

@@ -97,7 +97,7 @@ func TestGunsErrors(t *testing.T) {
 		samples []Sample
 		want    string
 	}{
-		{"two are missing", all[2:], "no reading of the field red and green; all three guns are needed, and white and black tell more"},
+		{"two are missing", all[2:], "no reading of a field called red, green; all three guns are needed, and white and black tell more"},
 		{"exchanged", swapped, "are not red, green and blue in this order"},
 		{"dark white", dark, "the reading of the field white is of no light"},
 		{"black is lit", lit, "the field red gives less light than black"},

@@ -28,6 +28,14 @@ type FieldSet struct {
 	Together      colorimetry.XY // chromaticity of the three guns' light
 }
 
+// Light is that of the three guns, each less black.
+func (f *FieldSet) Light() (light [3]colorimetry.XYZ) {
+	for i, g := range f.Guns {
+		light[i] = g.XYZ
+	}
+	return light
+}
+
 // A GunField is the field of one gun less black.
 type GunField struct {
 	XYZ   colorimetry.XYZ
@@ -56,7 +64,7 @@ func Guns(samples []Sample) (*FieldSet, error) {
 		}
 	}
 	if len(missing) > 0 {
-		return nil, fmt.Errorf("no reading of the field %s; all three guns are needed, and white and black tell more", strings.Join(missing, " and "))
+		return nil, fmt.Errorf("no reading of a field called %s; all three guns are needed, and white and black tell more", strings.Join(missing, ", "))
 	}
 	if m, ok := found["black"]; ok {
 		f.Black, f.BlackKnown = m.XYZ, true

@@ -39,6 +39,7 @@ func Advise(o Options, controls []Control, rounds []Round) (*Advice, error) {
 	if err := checkControls(controls); err != nil {
 		return nil, err
 	}
+	rounds, left := brightRounds(rounds)
 	if err := t.checkRounds(controls, rounds); err != nil {
 		return nil, err
 	}
@@ -55,6 +56,9 @@ func Advise(o Options, controls []Control, rounds []Round) (*Advice, error) {
 	slices.SortStableFunc(steps, func(a, b Reading) int { return compareFloat(a.Level, b.Level) })
 	wants := k.wants(steps)
 	a := &Advice{Settings: slices.Clone(last.Settings), Past: slices.Clone(last.Settings), Notes: notes}
+	if left > 0 {
+		a.Notes = append(a.Notes, darkNote())
+	}
 	a.Near = k.near(wants, sure)
 	if !a.Near && len(rounds) > patience && k.near(wants, 0) {
 		a.Near = true

@@ -36,6 +36,7 @@ func Solve(o Options, steps []Reading) (*Solution, error) {
 	if err != nil {
 		return nil, err
 	}
+	steps, left := bright(steps)
 	if err := t.check(steps); err != nil {
 		return nil, err
 	}
@@ -49,6 +50,9 @@ func Solve(o Options, steps []Reading) (*Solution, error) {
 		}
 	}
 	s := &Solution{Gamma: o.Gamma}
+	if left > 0 {
+		s.Notes = append(s.Notes, darkNote())
+	}
 	if s.Gamma == 0 {
 		s.Gamma = assumedGamma
 		if g, ok := fitGamma(steps, light); ok {
@@ -84,7 +88,7 @@ func Solve(o Options, steps []Reading) (*Solution, error) {
 		}
 		s.Steps = append(s.Steps, Prediction{Level: r.Level, Before: r.XYZ, After: t.color(after), OffBefore: t.off(light[i]), OffAfter: t.off(after)})
 	}
-	s.Notes = solveNotes(o, s, steps, guns)
+	s.Notes = append(s.Notes, solveNotes(o, s, steps, guns)...)
 	return s, nil
 }
 

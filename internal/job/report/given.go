@@ -67,34 +67,17 @@ func (g *Given) options() (o meter.Options, err error) {
 }
 
 // measured is the light of the three fields less the black that was read with
-// them, or nil where one is missing.
+// them, or nil where they do not say it.
 func (g *Given) measured() *[3]colorimetry.XYZ {
 	if g.Guns == nil {
 		return nil
 	}
-	var guns [3]colorimetry.XYZ
-	var black colorimetry.XYZ
-	seen := 0
-	for _, l := range g.Guns.Light {
-		x := colorimetry.XYZ{X: l.X, Y: l.Y, Z: l.Z}
-		switch l.Name {
-		case "red":
-			guns[0], seen = x, seen|1
-		case "green":
-			guns[1], seen = x, seen|2
-		case "blue":
-			guns[2], seen = x, seen|4
-		case "black":
-			black = x
-		}
-	}
-	if seen != 7 {
+	f, err := meter.Guns(samples(g.Guns.Light))
+	if err != nil {
 		return nil
 	}
-	for i := range guns {
-		guns[i].X, guns[i].Y, guns[i].Z = guns[i].X-black.X, guns[i].Y-black.Y, guns[i].Z-black.Z
-	}
-	return &guns
+	light := f.Light()
+	return &light
 }
 
 // samples are readings as the meter's package takes them.
