@@ -85,7 +85,9 @@ func cautionsAt(set *Set, p place) (keys []string) {
 	switch p {
 	case neck:
 		keys = []string{CautionImplosion, CautionEHT}
-	case flyback, board:
+	case flyback:
+		keys = []string{CautionEHT, CautionImplosion}
+	case board:
 		keys = []string{CautionEHT}
 	case highVoltage:
 		keys = []string{CautionXRay, CautionEHT}

@@ -12,7 +12,7 @@ import (
 // openSet are the steps in which hands are inside the set: at the neck, at the
 // flyback, or at a control that many sets have on a board.
 var openSet = []string{"purity", "convergence-center", "tilt", "size", "centering", "linearity", "pincushion", "convergence-edges", "focus",
-	"setup-switch", "black", "cutoff", "drive", "regulation", "interlace"}
+	"setup-switch", "black", "cutoff", "drive", "family@parts", "rgb@scart", "peaking", "regulation", "interlace"}
 
 // hazards says by hand where each can hurt: the steps in which hands go near it,
 // or in which the picture itself does, and no others. It is written from where
@@ -21,13 +21,14 @@ var hazards = []struct {
 	caution string
 	steps   []string
 }{
-	// Rings, yoke, wedges and magnets sit on the neck.
-	{CautionImplosion, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges"}},
+	// Rings, yoke, wedges and magnets sit on the neck; bias, gain and often focus
+	// on the board that hangs at its end.
+	{CautionImplosion, []string{"purity", "convergence-center", "tilt", "pincushion", "convergence-edges", "focus", "cutoff", "drive"}},
 	{CautionEHT, openSet},
 	{CautionCharge, openSet},
 	{CautionAlone, openSet},
 	// And where an instrument is at the cable.
-	{CautionHot, append([]string{"family@parts", "rgb@scart"}, openSet...)},
+	{CautionHot, append([]string{"proof"}, openSet...)},
 	// Where the high voltage is judged, somebody may turn it up.
 	{CautionXRay, []string{"regulation"}},
 	{CautionField, []string{"degauss"}},

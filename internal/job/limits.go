@@ -80,7 +80,8 @@ func builtinLimits() []limitRow {
 		{LimitFocusGrade, "Focus, grade of the worst zone", "", least(4, 4, 3), none,
 			same("common practice, on the impairment scale of ITU-R BT.500 from memory: 5 imperceptible, 1 very annoying")},
 		{LimitBlack, "Black, full screen", "cd/m2", none, most(.05, .4, .7), same(ebu + "5.2")},
-		{LimitWhiteLuminance, "White, luminance", "cd/m2", least(70, 70, 70), most(100, 200, 250), same(ebu + "5.1")},
+		{LimitWhiteLuminance, "White, luminance", "cd/m2", least(70, 70, 70), most(100, 200, 250), [3]string{
+			ebu + "5.1: adjustable from 70 to 100 at least; that 100 is also the upper bound is common practice", ebu + "5.1", ebu + "5.1"}},
 		// 70 cd/m2 over the black of the class; grade 1 so is the document's own.
 		{LimitContrast, "Contrast, full screen", ":1", least(1400, 175, 100), none, [3]string{
 			ebu + "5.3: 2000:1 at 100 cd/m2, 1400:1 at 70",

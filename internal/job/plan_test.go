@@ -260,6 +260,8 @@ func TestStepsOfSets(t *testing.T) {
 	}{
 		{"525 lines, composite", set("480i", composite), []string{"setup-switch", "chroma@video-1", "interlace"}, []string{"chroma", "family@video-1"}},
 		{"525 lines, RGB alone", set("480i", Input{"scart", "rgb"}), []string{"rgb@scart"}, []string{"setup-switch", "chroma@scart"}},
+		{"525 lines, component alone", set("480i", Input{"parts", "component"}), []string{"setup-switch", "family@parts"}, []string{"chroma@parts"}},
+		{"625 lines, component alone", set("576i", Input{"parts", "component"}), []string{"family@parts"}, []string{"setup-switch"}},
 		{"625 lines has no setup", set("576i", composite), []string{"chroma@video-1", "interlace"}, []string{"setup-switch"}},
 		{"240 lines a frame are not interlaced", set("240p-263", composite), []string{"setup-switch"}, []string{"interlace"}},
 		{"288 lines a frame are not interlaced", set("288p", composite), nil, []string{"interlace", "setup-switch"}},
@@ -297,6 +299,64 @@ func TestTextsFitTheTube(t *testing.T) {
 	assert.Contains(t, step(ShadowMask, InLine, "purity"), "five screen heights (about 1.5 m)")
 	// 1 % of 300 mm.
 	assert.Contains(t, step(ShadowMask, InLine, "linearity"), "(3.0 mm here)")
+}
+
+// With one input there is no other to hold it against; with several it is said
+// that one is taken for the grays.
+func TestTextsFitTheInputs(t *testing.T) {
+	do := func(raster, key string, in ...Input) string {
+		p, err := NewPlan(&Set{Tube: SlotMask, Guns: InLine, Class: Grade2, Raster: raster, Setup: "7.5", Inputs: in}, nil, nil)
+		require.NoError(t, err)
+		s := p.Step(key)
+		require.NotNil(t, s, key)
+		return s.Do + " " + s.Look
+	}
+	composite, parts, scart := Input{"video-1", "composite"}, Input{"parts", "component"}, Input{"scart", "rgb"}
+	for _, tt := range []struct {
+		name, raster, key string
+		in                []Input
+		has, not          []string
+	}{
+		{"RGB alone", "288p", "rgb@scart", []Input{scart}, []string{"made on this input"}, []string{"other input", "Feed the input"}},
+		{"RGB beside another", "480i", "rgb@scart", []Input{composite, scart}, []string{"Feed the input scart", "other inputs"}, []string{"made on this input"}},
+		{"composite alone", "576i", "chroma@video-1", []Input{composite}, []string{"Switch to the blue gun"}, []string{"Feed the input"}},
+		{"black of one input", "480i", "black", []Input{parts}, nil, []string{"Take one input"}},
+		{"black of several", "480i", "black", []Input{parts, scart}, []string{"Take one input", "note which"}, nil},
+		{"black without inputs", "480i", "black", nil, nil, []string{"Take one input"}},
+		{"setup of component alone", "480i", "setup-switch", []Input{parts}, []string{"Betacam and MII with setup"}, []string{"composite"}},
+		{"setup of composite alone", "480i", "setup-switch", []Input{composite}, []string{"composite", "53.6 mV"}, []string{"Betacam"}},
+		{"setup of both", "480i", "setup-switch", []Input{composite, parts}, []string{"composite", "Betacam"}, nil},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			text := do(tt.raster, tt.key, tt.in...)
+			for _, s := range tt.has {
+				assert.Contains(t, text, s)
+			}
+			for _, s := range tt.not {
+				assert.NotContains(t, text, s)
+			}
+		})
+	}
+}
+
+// A family or levels that turn out wrong at the input open what was set with
+// them: at 525 lines families differ in black.
+func TestInputsSendBack(t *testing.T) {
+	again := func(raster, wire string) (keys []string) {
+		p, err := NewPlan(&Set{Tube: SlotMask, Guns: InLine, Class: Grade2, Raster: raster, Setup: "0", Inputs: []Input{{"in-1", wire}}}, nil, nil)
+		require.NoError(t, err)
+		for _, s := range p.Steps {
+			if s.Input == "in-1" {
+				for _, n := range s.Again {
+					keys = append(keys, n.Step)
+				}
+			}
+		}
+		return keys
+	}
+	assert.Equal(t, []string{"setup-switch", "white"}, again("480i", "component"))
+	assert.Empty(t, again("576i", "component"))
+	assert.Equal(t, []string{"cutoff", "drive"}, again("288p", "rgb"))
 }
 
 func TestNoPlan(t *testing.T) {

@@ -89,7 +89,7 @@ func TestBeginning(t *testing.T) {
 	assert.Equal(t, "proof", Next(states).Key)
 	s := stateOf(states, "degauss")
 	assert.Equal(t, []string{"warm-up"}, s.Waits)
-	assert.Equal(t, "It waits for Warm-up: a mask that is still getting warm moves, and the built-in coil has to cool first.", s.Why)
+	assert.Equal(t, "It waits for Warm-up: a mask that is still getting warm moves, and the built-in coil works as the set is switched on.", s.Why)
 }
 
 // Doing any step again opens those that were done and rest on it, and no other.

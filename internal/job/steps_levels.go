@@ -5,7 +5,7 @@ func (b *bench) levelSteps() []Step {
 	var steps []Step
 	black := Step{
 		Key: stepBlack, Title: "Black level", Pattern: "pluge variant=bt814", More: []string{"near-black", "flat color=black"}, Measure: WhatGray, Limits: []string{LimitBlack},
-		Do: "In the light in which the set is used, turn brightness up until the strip below black is seen, then down until it just vanishes. " +
+		Do: b.oneInput() + "In the light in which the set is used, turn brightness up until the strip below black is seen, then down until it just vanishes. " +
 			"Where the source cannot go below black, use the picture of steps just above it, and turn down until the lowest step just stays.",
 		Look:     "The strip below black is gone in the ground, the strip above black is just seen, and the black field is dark.",
 		Adjust:   "Brightness; its sub-control on the board only where the control's middle does not reach. Leave the screen control for the step of cutoff.",
@@ -16,7 +16,7 @@ func (b *bench) levelSteps() []Step {
 	if b.lines == 525 && b.Setup != "0" {
 		black.Pattern = "pluge variant=eg1"
 	}
-	if b.lines == 525 && b.has("composite", "yc") {
+	if b.lines == 525 && b.has("composite", "yc", "component") {
 		s := Step{
 			Key: stepSetup, Title: "Setup switch", Pattern: black.Pattern, More: []string{"near-black", "bars-full"},
 			Look:     "With the right position both the strip above black and the lightest bar stand where they should without a change of contrast. In the wrong one black is gray, or the dark steps are gone altogether.",
@@ -25,13 +25,21 @@ func (b *bench) levelSteps() []Step {
 			After:    []Need{{stepProof, "the switch has to match what the source really sends, not what is printed on it"}},
 			Source:   "SMPTE 170M-2004 clause 10 (7.5); ITU-R BT.1700 (Japan: 0)",
 		}
-		switch b.Setup {
-		case "7.5":
+		switch {
+		case !b.has("composite", "yc"):
+		case b.Setup == "7.5":
 			s.Do = "Put the switch of the composite and Y/C inputs to 7.5: black on the cable is 7.5 IRE above blanking. Prove it with an oscilloscope on the terminated cable, 53.6 mV above blanking for picture black."
-		case "0":
+		case b.Setup == "0":
 			s.Do = "Put the switch of the composite and Y/C inputs to 0: black on the cable is at blanking. Prove it with an oscilloscope on the terminated cable."
 		default:
 			s.Do = "Find out whether picture black leaves the source at blanking or 7.5 IRE (53.6 mV) above it, with an oscilloscope on the terminated cable, and put the switch of the composite and Y/C inputs to match. Then enter it in the description of the set."
+		}
+		if b.has("component") {
+			if s.Do != "" {
+				s.Do += " "
+			}
+			// colorimetry holds the levels of the families.
+			s.Do += "On component inputs choose the family of levels that the source sends, by the switch or in the menu: N10 and Betacam without setup have black at blanking, Betacam and MII with setup have it 7.5 % of white above. The gains follow in the step of that input."
 		}
 		steps = append(steps, s)
 		black.After = append(black.After, Need{stepSetup, "a wrong position lifts black by 7.5 % of the range or swallows as much"})
@@ -47,6 +55,14 @@ func (b *bench) levelSteps() []Step {
 		Source:   "EBU Tech 3320 v3 clause 5.1 (a center patch of 13.13 % of width and height, no beam limiter acting); this window is 13 % of the area (common practice)",
 	}
 	return append(steps, black, white)
+}
+
+// oneInput is said where there are several inputs: the levels are set on one.
+func (b *bench) oneInput() string {
+	if len(b.Inputs) < 2 {
+		return ""
+	}
+	return "Take one input for black, white and white balance, and note which: the others are held against it later. "
 }
 
 // balanceSteps bring the grays to one color.

@@ -23,7 +23,7 @@ func (b *bench) detailSteps() []Step {
 			{stepWhite, "a tube that blooms has no detail to adjust"},
 			{stepBalance, "contrast and brightness have to be as they will stay"},
 		},
-		Cautions: []string{CautionStill},
+		Cautions: with(cautionsAt(b.Set, board), CautionStill),
 		Source:   "no sharpening for grade 1: EBU Tech 3320 v3 Annex C; the tolerance memory",
 	}}
 }

@@ -6,11 +6,14 @@ func (b *bench) startSteps() []Step {
 	if b.interlaced {
 		more = append(more, "half-line", "field-order fields=20")
 	}
-	degauss := "Switch the set off and on again for its built-in coil; one cycle has to do until the coil's thermistor has cooled, some 20 minutes later. " +
-		"Where stains stay, use a hand-held coil: circle over the whole screen, draw it back two meters at least, and only then switch it off."
+	// A thermistor that the running set keeps hot lets no current into the coil:
+	// switching a warm set off and on does nothing.
+	degauss := "Press the set's own button for it where there is one. A built-in coil without a button works only as the set is switched on cold: that was at the warm-up, if the set stood in its place by then; " +
+		"else leave it off for some 20 minutes, until the coil's thermistor has cooled, switch it on, and let it warm up again. " +
+		"Where stains stay, use a hand-held coil while the set runs: circle over the whole screen, draw it back two meters at least, and only then switch it off."
 	return []Step{
 		{
-			Key: stepProof, Title: "Proof of the source", Pattern: "one-to-one", More: more, Measure: WhatSource,
+			Key: stepProof, Title: "Proof of the source", Pattern: "one-to-one", More: more, Measure: WhatSource, Cautions: cautionsAt(b.Set, cable),
 			Do: "Play the proof picture from the source that all later pictures come from. " +
 				"Capture it and let the program check it where you can; else read the proof picture on the set, and the levels of the bars with an oscilloscope on the terminated cable. Go on when the source passes samples, rows and levels as they are, or when you know what it changes.",
 			Look:   "The finest columns and rows are even from edge to edge, nothing is scaled or cut, and the levels below black and above white are there as far as the file holds them.",
@@ -30,7 +33,7 @@ func (b *bench) startSteps() []Step {
 			Do:       degauss,
 			Look:     "A field of one color without a tint in the corners, the same before and after the set is turned a little.",
 			Adjust:   "None.",
-			After:    []Need{{stepWarmUp, "a mask that is still getting warm moves, and the built-in coil has to cool first"}},
+			After:    []Need{{stepWarmUp, "a mask that is still getting warm moves, and the built-in coil works as the set is switched on"}},
 			Cautions: with([]string{CautionField}, CautionStill),
 			Source:   "a service community's guide (secondary); the distance common practice",
 		},
@@ -68,6 +71,7 @@ func (b *bench) neckSteps() []Step {
 		purity.Look += " A mask of dots shows landing errors in the corners, in all directions."
 	}
 
+	const rough = "If dots are blurred, set focus roughly first; it is set for good in its own step. "
 	center := Step{
 		Key: stepConvergence, Title: "Convergence of the middle (static)", Pattern: "dots", More: []string{"crosshatch color=magenta", "crosshatch color=yellow"},
 		Measure: WhatConvergence, Limits: []string{LimitConvergenceCenter, LimitConvergenceMM},
@@ -80,10 +84,10 @@ func (b *bench) neckSteps() []Step {
 		Source:   "a textbook summary (secondary); reactions to misconvergence: abstract, Displays 1984",
 	}
 	if b.Guns == Delta {
-		center.Do = "Turn contrast down. Bring red and green onto each other in the middle of the screen with their static magnets, then blue with its own magnet, which moves it up and down, and with the lateral magnet, which moves it sideways."
+		center.Do = rough + "Turn contrast down. Bring red and green onto each other in the middle of the screen with their static magnets, then blue with its own magnet, which moves it up and down, and with the lateral magnet, which moves it sideways."
 		center.Adjust = "The static magnets of red, green and blue, which move their beams along three directions, and the lateral magnet of blue on the neck."
 	} else {
-		center.Do = "Turn contrast down. Bring red and blue onto each other in the middle with the four-pole rings, then both onto green with the six-pole rings: the angle between two rings is the strength, turning both together is the direction. Go over both once more, and lock the rings."
+		center.Do = rough + "Turn contrast down. Bring red and blue onto each other in the middle with the four-pole rings, then both onto green with the six-pole rings: the angle between two rings is the strength, turning both together is the direction. Go over both once more, and lock the rings."
 		center.Adjust = "The four-pole and the six-pole rings on the neck."
 		if b.Tube == ApertureGrille {
 			center.Adjust += " Sets with a grille often have static controls on a board or in the service menu instead of rings for one direction."
@@ -117,7 +121,7 @@ func (b *bench) edges() Step {
 			Need{stepLinearity, "a control of linearity changes the scan that corrects the edges"},
 			Need{stepPincushion, "the correction of pincushion changes the scan at the edges"})
 	} else {
-		s.Do = "Turn contrast down. Tilt the front of the yoke up and down, then left and right, until red and blue lines cross evenly in the middle and are parallel at the edges; hold it with the wedges. What is left in a corner takes a strip of magnetic shunt behind the yoke, where the maker allows it."
+		s.Do = "Turn contrast down. Tilt the front of the yoke up and down until red and blue no longer cross: look at the ends of the upright line and of the level line through the middle. Then tilt it left and right until both are equally large: look at the upright lines at the left and right sides and the level ones at top and bottom. Hold it with the wedges. What is left in a corner takes a strip of magnetic shunt at the yoke, where the maker allows it."
 		s.Adjust = "The tilt of the yoke with its wedges, shunts, and the coils or menu values for convergence where the set has them."
 		if b.Tube == ApertureGrille {
 			s.Adjust += " Sets with a grille have most of these in a service menu or on a board: use those before the yoke is touched."
