@@ -169,6 +169,10 @@ func TestWords(t *testing.T) {
 		{"setup more", blueonly.Chain{Gamma: 2.4}, reading(1.0811, 0, 2.4), []string{"set to 7.5 while the source adds none"}, nil},
 		{"setup less", blueonly.Chain{Gamma: 2.4}, reading(0.925, 0, 2.4), []string{"set to 0 while the source adds 7.5"}, nil},
 		{"setup just not", blueonly.Chain{Gamma: 2.4}, reading(0.925*1.016, 0, 2.4), nil, []string{"setup switch"}},
+		// 700 against 525 mV at 75 % bars: a broadcast equipment manual's table.
+		{"family more", blueonly.Chain{Gamma: 2.4, Component: true}, reading(1.333, 0, 2.4), []string{"level family leaves that is set for N10 while the source sends Betacam"}, []string{"setup switch"}},
+		{"family less", blueonly.Chain{Gamma: 2.4, Component: true, Lines: 625}, reading(0.75, 0, 2.4), []string{"set for Betacam levels while the source sends N10"}, []string{"setup switch"}},
+		{"no family on composite", blueonly.Chain{Gamma: 2.4}, reading(0.75, 0, 2.4), nil, []string{"level family"}},
 		{"625", blueonly.Chain{Gamma: 2.4, Lines: 625}, reading(0.925, 0, 2.4), []string{"delay line", "A phase error of 22 degrees"}, []string{"setup"}},
 		{"component", blueonly.Chain{Gamma: 2.4, Component: true}, reading(0.95, 0, 2.4), []string{"Gain of Pb is 5.0 % too low", "blue alone does not show Pr"}, []string{"Phase", "delay line"}},
 		{"gamma", blueonly.Chain{Gamma: 1.6}, reading(1.2, 10, 2.8), []string{"differ by", "gamma is not 1.6"}, nil},

@@ -12,6 +12,10 @@ const (
 	setupLess = 0.925
 	setupMore = 1 / 0.925
 	setupNear = 0.015 // of the gain
+
+	// Color differences of Betacam against those of N10, 700 against 525 mV at 75 %
+	// bars: a broadcast equipment manual's table, and Poynton 2003 (secondary).
+	familyMore = 700.0 / 525
 )
 
 // say puts a result into words: what is off, what to turn, what else it can be.
@@ -56,8 +60,18 @@ func (c Chain) say(r *Result) {
 
 const averaging = "On 625 lines a decoder with a delay line averages two lines: a phase error then shows as lost gain (its cosine; 10 degrees take 1.5 %), not as cyan against magenta."
 
-// hint says that a gain is one that setup leaves behind.
+// hint says that a gain is one that a wrong level family or setup leaves behind.
 func (r *Result) hint(c Chain) {
+	if c.Component {
+		for _, f := range []struct {
+			gain float64
+			how  string
+		}{{familyMore, "for N10 while the source sends Betacam levels"}, {1 / familyMore, "for Betacam levels while the source sends N10"}} {
+			if math.Abs(r.Gain/f.gain-1) <= setupNear {
+				r.Words = append(r.Words, fmt.Sprintf("A gain near %.3f is also what a level family leaves that is set %s: look at its switch or menu before the gain is touched.", f.gain, f.how))
+			}
+		}
+	}
 	if c.Lines == 625 {
 		return // there is no setup on 625 lines
 	}
