@@ -49,6 +49,54 @@ func TestConvergenceByHand(t *testing.T) {
 	assert.Contains(t, m.Notes[len(m.Notes)-1], "high voltage")
 }
 
+// TestTiltOfTheYoke works out what a yoke beside its place does, from its fields
+// alone. Near the axis a self-converging yoke's field for the lines is 1 +
+// a(x^2 - y^2) upright and 2axy level (pincushion), that for the fields is
+// 1 + b(y^2 - x^2) level and 2bxy upright (barrel), as a field without sources
+// must be; x, y of the beams from the yoke's middle. Guns stand in a row at x of
+// -1, 0 and 1.
+func TestTiltOfTheYoke(t *testing.T) {
+	const a, b = 0.4, -0.4
+	spot := func(x, y, u, v float64) (right, down float64) {
+		return u*(1+a*(x*x-y*y)) + v*2*b*x*y, v*(1+b*(y*y-x*x)) + u*2*a*x*y
+	}
+	offsets := func(dx, dy float64) (list []geometry.Offset) {
+		for _, z := range geometry.Zones() {
+			gr, gd := spot(-dx, -dy, z.U, z.V)
+			for gun, x := range map[string]float64{"red": -1, "blue": 1} {
+				r, d := spot(x-dx, -dy, z.U, z.V)
+				list = append(list, geometry.Offset{Zone: z.Name, Gun: gun, Right: r - gr, Down: d - gd})
+			}
+		}
+		return list
+	}
+	still, err := geometry.Convergence(offsets(0, 0), geometry.Tube{Height: 300})
+	require.NoError(t, err)
+	for _, tt := range []struct {
+		name, says string
+		dx, dy     float64
+		terms      []string
+	}{
+		{"too high", "up and down", 0, -1, []string{"slope", "lean"}},
+		{"too far right", "sideways", 1, 0, []string{"width", "height"}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			moved, err := geometry.Convergence(offsets(tt.dx, tt.dy), geometry.Tube{Height: 300})
+			require.NoError(t, err)
+			for _, gun := range []string{"red-", "blue-"} {
+				var changed []string
+				for _, key := range []string{"width", "height", "slope", "lean", "stretch-across", "stretch-down", "bow-rows", "bow-columns"} {
+					if math.Abs(moved.Term(gun+key).Value-still.Term(gun+key).Value) > 1e-9 {
+						changed = append(changed, key)
+						assert.Contains(t, moved.Term(gun+key).Controls, tt.says, key)
+					}
+				}
+				assert.Equal(t, tt.terms, changed, gun)
+			}
+		})
+	}
+}
+
 // TestDynamicTerms makes red a raster with one difference at a time.
 func TestDynamicTerms(t *testing.T) {
 	for _, tt := range []struct {

@@ -17,20 +17,22 @@ type drift struct {
 
 // drifts lists them. In-line tubes have the yoke wedged and tilted, magnets or
 // strips at its edge and few knobs; delta guns have a parabola and a tilt per
-// gun and direction (common practice).
+// gun and direction (common practice). A yoke whose middle lies above or below
+// the row of guns makes red and blue cross, on the rows and on the columns alike;
+// one that lies beside it makes one of them larger, in width and height.
 func drifts() []drift {
 	const (
-		yoke    = "tilting the yoke sideways (wedges), strips or magnets at its edge"
+		yoke    = "strips or magnets at the edge of the yoke, and its sideways tilt (wedges)"
 		up      = "tilting the yoke up and down (wedges)"
-		bridge  = "horizontal convergence amplitude or differential coil of the yoke where the set has one, else the yoke"
-		vBridge = "vertical convergence amplitude or balance of the yoke coils where the set has one, else the yoke"
+		bridge  = "tilting the yoke sideways (wedges); horizontal convergence amplitude or differential coil where the set has one"
+		vBridge = "tilting the yoke sideways (wedges); vertical convergence amplitude or balance of the yoke coils where the set has one"
 		corners = "strips of magnetic rubber at the yoke, corner by corner"
 	)
 	return []drift{
 		{"width", "raster width", "edge to edge wider than green; below 0 narrower", across, power{1, 0}, 2, bridge, "horizontal tilt of the radial and lateral convergence"},
 		{"height", "raster height", "top to bottom taller than green; below 0 shorter", down, power{0, 1}, 2, vBridge, "vertical tilt of the radial convergence"},
 		{"slope", "slope of the rows", "right end of the middle row lower than its left end against green", down, power{1, 0}, 2, up, "horizontal tilt of the radial convergence"},
-		{"lean", "lean of the columns", "lower end of the middle column right of its upper end against green", across, power{0, 1}, 2, yoke, "vertical tilt of the lateral and radial convergence"},
+		{"lean", "lean of the columns", "lower end of the middle column right of its upper end against green", across, power{0, 1}, 2, up, "vertical tilt of the lateral and radial convergence"},
 		{"stretch-across", "stretch across", "mean of both sides right of the middle against green", across, power{2, 0}, 1, yoke, "horizontal parabola (amplitude)"},
 		{"stretch-down", "stretch down", "mean of top and bottom below the middle against green", down, power{0, 2}, 1, up, "vertical parabola (amplitude)"},
 		{"bow-rows", "bow of the rows", "ends of the middle row below its middle against green", down, power{2, 0}, 1, up, "horizontal parabola (amplitude)"},
