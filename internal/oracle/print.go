@@ -1,0 +1,158 @@
+package oracle
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+)
+
+// Paper is a size of paper, mm.
+type Paper struct {
+	Name          string // as CSS names it
+	Width, Height float64
+}
+
+// Papers are the two that pages are made for: ISO 216 A4, and the sheet of 8 1/2
+// by 11 inches.
+func Papers() []Paper { return []Paper{{"A4", 210, 297}, {"letter", 215.9, 279.4}} }
+
+// Print is a page as a browser prints it, read by people who have never seen
+// the page: poppler's tools.
+type Print struct {
+	Paper         Paper
+	Pages         int
+	Width, Height float64 // of the first page, mm
+	pdf           string
+}
+
+// PrintPage prints an HTML page on paper with chromium, without head and foot of
+// the browser's own. The paper is said by a style that is added to the page.
+func PrintPage(t testing.TB, page []byte, paper Paper) *Print {
+	t.Helper()
+	for _, tool := range []string{"chromium", "pdfinfo", "pdftoppm", "pdftotext"} {
+		Need(t, tool)
+	}
+	dir := t.TempDir()
+	style := fmt.Sprintf("<style>@page { size: %s; }</style></head>", paper.Name)
+	p := &Print{Paper: paper, pdf: filepath.Join(dir, "page.pdf")}
+	browse(t, dir, withHead(t, page, style), "--print-to-pdf="+p.pdf, "--no-pdf-header-footer")
+	info := string(poppler(t, "pdfinfo", p.pdf))
+	pages := regexp.MustCompile(`(?m)^Pages:\s+(\d+)$`).FindStringSubmatch(info)
+	size := regexp.MustCompile(`(?m)^Page size:\s+([\d.]+) x ([\d.]+) pts`).FindStringSubmatch(info)
+	if pages == nil || size == nil {
+		t.Fatalf("oracle: pdfinfo does not tell pages and size: %s", info)
+	}
+	const point = 25.4 / 72 // mm
+	p.Pages, _ = strconv.Atoi(pages[1])
+	w, _ := strconv.ParseFloat(size[1], 64)
+	h, _ := strconv.ParseFloat(size[2], 64)
+	p.Width, p.Height = w*point, h*point
+	return p
+}
+
+// Text is the text of a page, from 1, as it lies on paper.
+func (p *Print) Text(t testing.TB, page int) string {
+	t.Helper()
+	n := strconv.Itoa(page)
+	return string(poppler(t, "pdftotext", "-layout", "-f", n, "-l", n, p.pdf, "-"))
+}
+
+// Pixels is a page, from 1, in dots per inch.
+func (p *Print) Pixels(t testing.TB, page, dpi int) *Pixels {
+	t.Helper()
+	n := strconv.Itoa(page)
+	m, err := parseNetpbm(poppler(t, "pdftoppm", "-r", strconv.Itoa(dpi), "-f", n, "-l", n, p.pdf))
+	if err != nil {
+		t.Fatalf("oracle: pdftoppm: %v", err)
+	}
+	return m
+}
+
+// PNG is a page, from 1, as a gray PNG in dots per inch.
+func (p *Print) PNG(t testing.TB, page, dpi int) []byte {
+	t.Helper()
+	n := strconv.Itoa(page)
+	return poppler(t, "pdftoppm", "-png", "-gray", "-r", strconv.Itoa(dpi), "-f", n, "-l", n, p.pdf)
+}
+
+// ScrollWidth is how wide a page lies in a browser's window of that width,
+// pixels: more than the window is what a reader would have to scroll sideways.
+func ScrollWidth(t testing.TB, page []byte, window int) int {
+	t.Helper()
+	Need(t, "chromium")
+	// The page itself has no script; this one writes down what it finds.
+	const script = `<script>addEventListener("load", function () { var e = document.documentElement;
+e.setAttribute("data-window", innerWidth); e.setAttribute("data-width", e.scrollWidth); });</script></head>`
+	out := string(browse(t, t.TempDir(), withHead(t, page, script), "--dump-dom", fmt.Sprintf("--window-size=%d,900", window)))
+	number := func(name string) int {
+		m := regexp.MustCompile(` data-` + name + `="(\d+)"`).FindStringSubmatch(out)
+		if m == nil {
+			t.Fatalf("oracle: chromium does not tell the %s of the page: %.300s", name, out)
+		}
+		n, _ := strconv.Atoi(m[1])
+		return n
+	}
+	if w := number("window"); w != window {
+		t.Fatalf("oracle: chromium opened a window of %d pixels, not of %d", w, window)
+	}
+	return number("width")
+}
+
+// withHead puts something at the end of a page's head.
+func withHead(t testing.TB, page []byte, end string) []byte {
+	t.Helper()
+	if bytes.Count(page, []byte("</head>")) != 1 {
+		t.Fatal("oracle: the page has no head, or more than one")
+	}
+	return bytes.Replace(page, []byte("</head>"), []byte(end), 1)
+}
+
+// browse opens a page in chromium and returns what it prints on standard output.
+// Without the sandbox, which root cannot have: the pages are our own.
+func browse(t testing.TB, dir string, page []byte, args ...string) []byte {
+	t.Helper()
+	file := filepath.Join(dir, "page.html")
+	if err := os.WriteFile(file, page, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	// The browser's helpers may outlive it for a moment and still write into its
+	// folder, so nothing depends on its removal.
+	profile, err := os.MkdirTemp("", "browser")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer os.RemoveAll(profile)
+	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, "chromium", append([]string{
+		"--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--hide-scrollbars", "--user-data-dir=" + profile,
+	}, append(args, "file://"+file)...)...)
+	cmd.WaitDelay = 5 * time.Second
+	var complaints bytes.Buffer
+	cmd.Stderr = &complaints
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("oracle: chromium: %v: %s", err, strings.TrimSpace(complaints.String()))
+	}
+	return out
+}
+
+func poppler(t testing.TB, tool string, args ...string) []byte {
+	t.Helper()
+	cmd := exec.CommandContext(t.Context(), Need(t, tool), args...)
+	var complaints bytes.Buffer
+	cmd.Stderr = &complaints
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("oracle: %s: %v: %s", tool, err, strings.TrimSpace(complaints.String()))
+	}
+	return out
+}
