@@ -127,6 +127,35 @@ func TestOneErrorAtATime(t *testing.T) {
 	}
 }
 
+// TestTopAlone bends the top row in by 2 % of the picture height and leaves the
+// middle row and the bottom straight: by hand, 6 mm of 300 at the top and nothing
+// anywhere else. A bend that stops sooner than a parabola still comes out nearer
+// to 2 % than to 1 %, and leaves the bottom within half of a per cent.
+func TestTopAlone(t *testing.T) {
+	for _, tt := range []struct {
+		name string
+		bend func(v float64) float64
+		tol  float64 // per cent
+	}{
+		{"parabola", func(v float64) float64 { return v * (v - 1) / 2 }, 0.005}, // 6 mm is 2.00 % of a picture that stays 300 high
+		{"upper half alone", func(v float64) float64 { return math.Pow(min(v, 0), 2) }, 0.5},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			points := warp{width: 400, height: 300}.grid(9, 9, still)
+			for i := range points {
+				u, v := 2*points[i].X/picture, 2*points[i].Y
+				points[i].Down += 6 * (1 - u*u) * tt.bend(v)
+			}
+			f, err := geometry.Analyze(points, bench())
+			require.NoError(t, err)
+			for key, want := range map[string]float64{"pincushion-top": 2, "pincushion-bottom": 0, "bow-down": 0} {
+				require.True(t, f.Term(key).Known, key)
+				assert.InDelta(t, want, f.Term(key).Value, tt.tol+want*math.Abs(300/f.PictureMM-1), key)
+			}
+		})
+	}
+}
+
 func contains(m map[string]float64, k string) bool { _, ok := m[k]; return ok }
 
 // TestMixtures adds up random errors and reading noise: every term must be

@@ -29,9 +29,10 @@ func (p power) at(u, v float64) float64 {
 
 // powers are the shapes of places across, the simplest first; those down are
 // the same with u and v changed over. A shape is offered only after those that
-// it could be taken for.
+// it could be taken for. The square of both lets one side bend without the
+// middle.
 func powers(c channel) []power {
-	list := []power{{0, 0}, {1, 0}, {0, 1}, {2, 0}, {1, 1}, {0, 2}, {1, 2}, {2, 1}, {3, 0}, {0, 3}, {1, 4}}
+	list := []power{{0, 0}, {1, 0}, {0, 1}, {2, 0}, {1, 1}, {0, 2}, {1, 2}, {2, 1}, {3, 0}, {0, 3}, {2, 2}, {1, 4}}
 	if c == down {
 		for i, p := range list {
 			list[i] = power{p.V, p.U}
