@@ -131,7 +131,8 @@ func (p *Plan) aim(luminance float64) {
 	if luminance <= 0 || l.Own {
 		return
 	}
-	low, high := .9*luminance, 1.1*luminance
+	// To a tenth: a meter tells no more, and 1.1 times 90 is no round number in binary.
+	low, high := math.Round(9*luminance)/10, math.Round(11*luminance)/10
 	l.Min, l.Max = &low, &high
 	l.Source = "common practice: within 10 % of the luminance that the set's description asks for"
 }

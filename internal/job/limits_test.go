@@ -101,6 +101,18 @@ func TestOwnLuminance(t *testing.T) {
 	assert.InDelta(t, 108, *l.Min, 1e-9)
 	assert.InDelta(t, 132, *l.Max, 1e-9)
 	assert.Contains(t, l.Source, "common practice")
+	for _, tt := range []struct{ luminance, low, high float64 }{
+		{90, 81, 99}, // 1.1*90 is 99.00000000000001 in binary
+		{85, 76.5, 93.5},
+		{77.7, 69.9, 85.5}, // 69.93 and 85.47, to a tenth
+	} {
+		set.Luminance = tt.luminance
+		p, err = NewPlan(set, nil, nil)
+		require.NoError(t, err)
+		l = p.Limit(LimitWhiteLuminance)
+		assert.Equal(t, []float64{tt.low, tt.high}, []float64{*l.Min, *l.Max}, "%g cd/m2", tt.luminance)
+	}
+	set.Luminance = 120
 	most := 100.0
 	p, err = NewPlan(set, &Workshop{Limits: []Limit{{Key: LimitWhiteLuminance, Max: &most}}}, nil)
 	require.NoError(t, err)

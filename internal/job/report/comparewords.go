@@ -24,12 +24,12 @@ func (c *Comparison) words(d *Difference) string {
 // verdict is the line on top.
 func (c *Comparison) verdict() (string, []string) {
 	differ, same := c.in(Differs), c.in(Noise)
-	title := fmt.Sprintf("%s and %s differ in %s", c.A.Name, c.B.Name, plural(len(differ), "reading"))
+	title := fmt.Sprintf("%s and %s differ in %s", c.A.Name, c.B.Name, plural(len(differ), "value"))
 	if len(differ) == 0 {
 		title = fmt.Sprintf("%s and %s do not differ by more than readings can tell", c.A.Name, c.B.Name)
 	}
 	var words []string
-	words = append(words, sentence(fmt.Sprintf("%s within what readings can tell", plural(len(same), "reading"))))
+	words = append(words, sentence(fmt.Sprintf("%s within what readings can tell", plural(len(same), "value"))))
 	if hidden := c.hidden(); len(hidden) > 0 {
 		words = append(words, fmt.Sprintf("The source at hand cannot show %s of the differences: see below.", plural(len(hidden), "one")))
 	}

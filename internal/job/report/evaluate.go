@@ -106,12 +106,20 @@ func (r *Result) hold(g *Given, j Judged) {
 		return
 	}
 	if l := g.limit(j.Limit); l != nil {
-		j.Min, j.Max, j.Source = l.Min, l.Max, l.Source
+		j.Min, j.Max, j.Source = plainOf(l.Min), plainOf(l.Max), l.Source
 		// What is printed is judged: a value that rounds to the bound is within.
 		v := rounded(j.Value, j.Decimals)
-		j.Out = l.Min != nil && v < *l.Min || l.Max != nil && v > *l.Max
+		j.Out = j.Min != nil && v < *j.Min || j.Max != nil && v > *j.Max
 	}
 	r.Judged = append(r.Judged, j)
+}
+
+func plainOf(v *float64) *float64 {
+	if v == nil {
+		return nil
+	}
+	p := plain(*v)
+	return &p
 }
 
 // say appends sentences.

@@ -103,7 +103,7 @@ func bound(v *float64) any {
 	if v == nil {
 		return nil
 	}
-	return *v
+	return plain(*v)
 }
 
 func orNil(s string) any {

@@ -90,7 +90,7 @@ func (s *Sheet) Write(w io.Writer) error {
 		d.SignalTables = append(d.SignalTables, g)
 	}
 	d.Limits = limitGrid(s.Given, f.pairs)
-	d.Notes = []string{"Every reading is within or out of the tolerance that stands beside it. Tolerances that are marked memory, secondary or common practice were not read in a standard.",
+	d.Notes = []string{"Every value is within or out of the tolerance that stands beside it. Tolerances that are marked memory, secondary or common practice were not read in a standard.",
 		"Maker's service data and local codes have the last word on everything that is done inside a set."}
 	return execute(w, sheetText, d)
 }
@@ -175,7 +175,7 @@ func setFacts(j *job.Job, g *Given) [][2]string {
 	}
 	add("Remarks", set.Remarks)
 	if n := len(j.Entries); n > 0 {
-		add("Record", fmt.Sprintf("%s to %s, %d entries", day(j.Entries[0].Time), day(j.Entries[n-1].Time), n))
+		add("Record", days(j.Entries[0].Time, j.Entries[n-1].Time)+", "+plural(n, "entry"))
 	}
 	return facts
 }

@@ -109,9 +109,9 @@ func (f *sheetFacts) verdict() (string, []string) {
 	case held == 0:
 		title = "Measured, and nothing of it has a tolerance"
 	case len(out) == 0:
-		title = fmt.Sprintf("Within tolerance: all of %s after the work", plural(held, "reading"))
+		title = fmt.Sprintf("Within tolerance: %s after the work", allOf(held))
 	default:
-		title, words = fmt.Sprintf("Out of tolerance: %d of %s after the work", len(out), plural(held, "reading")), out
+		title, words = fmt.Sprintf("Out of tolerance: %d of %s after the work", len(out), plural(held, "value")), out
 	}
 	if f.source != nil && !fit(f.source.Verdict) {
 		words = append(words, "The source of the patterns was not found fit ("+strings.ReplaceAll(f.source.Verdict, "-", " ")+"): what was set with it rests on that.")
@@ -156,11 +156,29 @@ func (f *sheetFacts) signal(s *Sheet) (facts [][2]string) {
 		add("Checked", "no: what came out of the player was not captured and checked")
 		return facts
 	}
-	add("Checked", strings.ReplaceAll(f.source.Verdict, "-", " ")+". "+f.source.Sentence)
+	add("Checked", checkedWords(f.source))
 	if f.source.File != "" {
 		add("Capture", f.source.File)
 	}
 	return facts
+}
+
+// allOf is how many values are within tolerance where all are.
+func allOf(n int) string {
+	if n == 1 {
+		return "the only value that has one"
+	}
+	return "all of " + plural(n, "value")
+}
+
+// checkedWords are the verdict on the source, which its sentence mostly begins
+// with.
+func checkedWords(c *job.Check) string {
+	verdict := strings.ReplaceAll(c.Verdict, "-", " ")
+	if strings.HasPrefix(strings.ToLower(c.Sentence), strings.ToLower(verdict)) {
+		return sentence(c.Sentence)
+	}
+	return strings.TrimSpace(sentence(verdict) + " " + c.Sentence)
 }
 
 // Record is the same facts for text, CSV and JSON.

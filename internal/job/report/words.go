@@ -61,9 +61,27 @@ func withUnit(v, unit string) string {
 	return v + " " + unit
 }
 
+// plain is a bound without the digits that come of arithmetic: 99 for
+// 99.00000000000001.
+func plain(v float64) float64 {
+	f, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 6, 64), 64)
+	if err != nil {
+		return v
+	}
+	return f
+}
+
 // bounds are a tolerance in words.
 func bounds(min, max *float64, unit string) string {
-	n := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	n := func(v float64) string { return strconv.FormatFloat(plain(v), 'f', -1, 64) }
+	for _, v := range []*float64{max, min} { // the last number that is printed
+		if v != nil {
+			if unit == "degrees" && math.Abs(plain(*v)) == 1 {
+				unit = "degree"
+			}
+			break
+		}
+	}
 	switch {
 	case min == nil && max == nil:
 		return ""
@@ -90,10 +108,20 @@ func (j *Judged) verdict() string {
 	return "within"
 }
 
-// day and minute are times as people read them; the zone is told once.
+// day, minute and clock are times as people read them; the zone is told once.
 func day(t time.Time) string { return t.UTC().Format("2006-01-02") }
 
 func minute(t time.Time) string { return t.UTC().Format("2006-01-02 15:04") }
+
+func clock(t time.Time) string { return t.UTC().Format("15:04") }
+
+// days are a span of days, once where it is one.
+func days(from, to time.Time) string {
+	if day(from) == day(to) {
+		return day(from)
+	}
+	return day(from) + " to " + day(to)
+}
 
 // whatTitle names a kind of measurement.
 func whatTitle(w job.What) string {
@@ -146,10 +174,13 @@ func outcomeWords(o job.Outcome) string {
 	return string(o)
 }
 
-// plural is "1 reading" or "3 readings".
+// plural is "1 reading" or "3 readings", "2 entries".
 func plural(n int, one string) string {
 	if n == 1 {
 		return "1 " + one
+	}
+	if y, ok := strings.CutSuffix(one, "ry"); ok {
+		return fmt.Sprintf("%d %sries", n, y)
 	}
 	return fmt.Sprintf("%d %ss", n, one)
 }
