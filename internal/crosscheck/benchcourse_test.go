@@ -69,7 +69,7 @@ func benchA() *benchCourse {
 		set: &benchSet{
 			scatter:   rand.New(rand.NewPCG(525, 1)),
 			phosphors: colorimetry.Primaries{R: colorimetry.XY{X: .621, Y: .344}, G: colorimetry.XY{X: .284, Y: .604}, B: colorimetry.XY{X: .151, Y: .066}},
-			gamma:     2.38, contrast: 74, brightness: 0.045, glass: 0.05, knobs: [4]float64{128, 128, 128, 128}, right: [4]float64{112, 147, 119, 136},
+			gamma:     2.38, contrast: 74, brightness: 0.045, glass: 0.05, knobs: [4]float64{128, 128, 128, 128}, right: [4]float64{112, 147, 119, 136}, turn: [2]float64{0.0035, 0.0005},
 			corner: 0.78, cornerTint: 0.025, blueContent: 6.2,
 			height: 1.09, wide: 0.975, right0: 0.022, down0: -0.006, tilt: 0.011, pin: 0.012, key: 0.007, lineRight: 0.013, lineUp: -0.009,
 			red: [2]float64{0.45, -0.3}, blue: [2]float64{-0.35, 0.25}, edge: 0.55, last: 0.4,
@@ -125,7 +125,7 @@ func benchB() *benchCourse {
 		set: &benchSet{
 			scatter:   rand.New(rand.NewPCG(525, 2)),
 			phosphors: colorimetry.Primaries{R: colorimetry.XY{X: .628, Y: .338}, G: colorimetry.XY{X: .292, Y: .603}, B: colorimetry.XY{X: .150, Y: .068}},
-			gamma:     2.44, contrast: 118, brightness: -0.02, glass: 0.08, knobs: [4]float64{128, 128, 128, 128}, right: [4]float64{141, 119, 134, 124},
+			gamma:     2.44, contrast: 118, brightness: -0.02, glass: 0.08, knobs: [4]float64{128, 128, 128, 128}, right: [4]float64{141, 119, 134, 124}, turn: [2]float64{0.0018, 0.0013},
 			corner: 0.74, cornerTint: 0.03, blueContent: 5.4,
 			height: 1.03, wide: 1.03, right0: -0.018, down0: 0.012, tilt: -0.009, pin: 0.009, key: -0.005, lineRight: -0.011, lineUp: 0.016,
 			red: [2]float64{-0.6, 0.35}, blue: [2]float64{0.5, 0.5}, edge: 0.7, last: 1.1,

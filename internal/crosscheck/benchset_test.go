@@ -29,6 +29,7 @@ type benchSet struct {
 	glass       float64    // light of the room on the screen, cd/m2
 	knobs       [4]float64 // where they stand
 	right       [4]float64 // where they would have to for gray to be gray
+	turn        [2]float64 // what one unit of a drive and of a cutoff does: more gain, more light
 	corner      float64    // light of the corners as a share of the middle
 	cornerTint  float64    // what is lacking of their blue
 	blueContent float64    // light of the blue gun on a 75 % bar, cd/m2
@@ -73,8 +74,8 @@ func (s *benchSet) light(signal [3]float64, part, blue float64) colorimetry.XYZ 
 	for g := range guns {
 		drive, cutoff := 1.0, s.brightness
 		if k := g / 2; g != 1 { // red has the first knob of each pair, blue the second
-			drive += 0.0024 * (s.knobs[k] - s.right[k])
-			cutoff += 0.0008 * (s.knobs[2+k] - s.right[2+k])
+			drive += s.turn[0] * (s.knobs[k] - s.right[k])
+			cutoff += s.turn[1] * (s.knobs[2+k] - s.right[2+k])
 		}
 		guns[g] = s.contrast * part * math.Pow(max(signal[g]*drive+cutoff, 0), s.gamma)
 	}

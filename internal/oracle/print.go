@@ -4,6 +4,10 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"html"
+	"image"
+	"image/color"
+	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -76,34 +80,50 @@ func (p *Print) Pixels(t testing.TB, page, dpi int) *Pixels {
 	return m
 }
 
-// PNG is a page, from 1, as a gray PNG in dots per inch.
+// PNG is a page, from 1, as a small PNG of 16 grays, in dots per inch.
 func (p *Print) PNG(t testing.TB, page, dpi int) []byte {
 	t.Helper()
-	n := strconv.Itoa(page)
-	return poppler(t, "pdftoppm", "-png", "-gray", "-r", strconv.Itoa(dpi), "-f", n, "-l", n, p.pdf)
+	m := p.Pixels(t, page, dpi)
+	grays := make(color.Palette, 16)
+	for i := range grays {
+		grays[i] = color.Gray{Y: uint8(17 * i)}
+	}
+	small := image.NewPaletted(image.Rect(0, 0, m.W, m.H), grays)
+	for y := range m.H {
+		for x := range m.W {
+			c := m.At(x, y)
+			sum := int(c[0]) + int(c[1]) + int(c[2])
+			small.SetColorIndex(x, y, uint8((sum*15+3*m.Max/2)/(3*m.Max)))
+		}
+	}
+	var b bytes.Buffer
+	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, small); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
 }
 
-// ScrollWidth is how wide a page lies in a browser's window of that width,
-// pixels: more than the window is what a reader would have to scroll sideways.
-func ScrollWidth(t testing.TB, page []byte, window int) int {
+// ScrollWidth is how wide a page lies in a frame of that width, pixels: more
+// than the frame is what a reader would have to scroll sideways. A frame, since
+// the browser has no window as narrow as a telephone.
+func ScrollWidth(t testing.TB, page []byte, width int) int {
 	t.Helper()
 	Need(t, "chromium")
-	// The page itself has no script; this one writes down what it finds.
-	const script = `<script>addEventListener("load", function () { var e = document.documentElement;
-e.setAttribute("data-window", innerWidth); e.setAttribute("data-width", e.scrollWidth); });</script></head>`
-	out := string(browse(t, t.TempDir(), withHead(t, page, script), "--dump-dom", fmt.Sprintf("--window-size=%d,900", window)))
-	number := func(name string) int {
-		m := regexp.MustCompile(` data-` + name + `="(\d+)"`).FindStringSubmatch(out)
-		if m == nil {
-			t.Fatalf("oracle: chromium does not tell the %s of the page: %.300s", name, out)
-		}
-		n, _ := strconv.Atoi(m[1])
-		return n
+	// The page itself has no script; the one around it writes down what it finds.
+	around := fmt.Sprintf(`<!DOCTYPE html><html><head><script>addEventListener("load", function () {
+var e = document.getElementById("page").contentDocument.documentElement;
+document.documentElement.setAttribute("data-seen", e.clientWidth + " " + e.scrollWidth); });</script></head>
+<body><iframe id="page" style="border: 0; width: %dpx; height: 900px" srcdoc="%s"></iframe></body></html>`, width, html.EscapeString(string(page)))
+	out := string(browse(t, t.TempDir(), []byte(around), "--dump-dom", "--window-size=1200,1000"))
+	m := regexp.MustCompile(` data-seen="(\d+) (\d+)"`).FindStringSubmatch(out)
+	if m == nil {
+		t.Fatalf("oracle: chromium does not tell the width of the page: %.300s", out)
 	}
-	if w := number("window"); w != window {
-		t.Fatalf("oracle: chromium opened a window of %d pixels, not of %d", w, window)
+	if m[1] != strconv.Itoa(width) {
+		t.Fatalf("oracle: chromium shows the page in %s pixels, not in %d", m[1], width)
 	}
-	return number("width")
+	seen, _ := strconv.Atoi(m[2])
+	return seen
 }
 
 // withHead puts something at the end of a page's head.
