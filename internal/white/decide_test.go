@@ -47,6 +47,9 @@ func harder() []family {
 		{name: "one control works the other way", laws: all, play: .04, wrong: .003, turned: true},
 		{name: "ends of travel not known", laws: all, play: .04, wrong: .003, unknown: true},
 		{name: "readings twice as noisy as told", laws: all, play: .04, wrong: .003, noise: 2},
+		{name: "cutoff acts ahead of drive", laws: all, play: .04, wrong: .003, ahead: true},
+		{name: "dead zone of 15 % at both ends", laws: all, play: .04, wrong: .003, dead: .15},
+		{name: "beam limiter from 70 % up", laws: all, play: .04, wrong: .003, limiter: true},
 	}
 }
 
@@ -155,19 +158,22 @@ func rate(all []outcome) float64 {
 func TestAdviseDecides(t *testing.T) {
 	n := uint64(300)
 	if testing.Short() {
-		n = 40
+		n = 8
 	}
+	var pooled []outcome
 	t.Log("columns after the bars: true distance from the target in u', v' at the end, median, 90 %, worst")
 	for _, f := range families() {
 		tuned := run(t, f, 1, min(n, 100))
 		fresh := run(t, f, 300001, n)
 		t.Log(tally(f.name, tuned) + " (seeds 1 on)")
 		t.Log(tally(f.name, fresh) + " (fresh seeds)")
+		pooled = slices.Concat(pooled, tuned, fresh)
 		if !testing.Short() {
 			assert.GreaterOrEqual(t, rate(tuned), .95, f.name)
 			assert.GreaterOrEqual(t, rate(fresh), .95, "%s, fresh seeds", f.name)
 		}
 	}
+	assert.GreaterOrEqual(t, rate(pooled), .95, "all families together")
 }
 
 // TestAdviseBeyond: sets that are worse than the task says are still brought in
@@ -177,7 +183,7 @@ func TestAdviseBeyond(t *testing.T) {
 		t.Skip("long")
 	}
 	for _, f := range harder() {
-		all := run(t, f, 400001, 200)
+		all := run(t, f, 400001, 100)
 		t.Log(tally(f.name, all))
 		want := .85
 		if f.careless { // nothing is promised to those who leave the play in

@@ -15,6 +15,7 @@ import (
 // law and with play.
 type bench struct {
 	rng       *rand.Rand
+	limit     [3]float64 // light of the guns that the limiter allows, in sum
 	family    family
 	controls  []white.Control
 	phosphor  [3]colorimetry.XYZ // light of each gun alone, for 1 cd/m2 of the target white
@@ -43,6 +44,9 @@ type family struct {
 	turned    bool    // one control works the other way round
 	unknown   bool    // the ends of travel are not known
 	careless  bool    // nobody goes past and comes back up
+	ahead     bool    // cutoff acts ahead of the drive stage, so a drive scales it too
+	dead      float64 // of the whole travel: at either end a knob does nothing more
+	limiter   bool    // a beam limiter acts from the light of 70 % of the signal up
 	noise     float64 // times the stated noise, 0: 1
 	stillRead bool    // no noise at all
 }
@@ -152,6 +156,10 @@ func drawBench(f family, r *rand.Rand) *bench {
 		wantC := slo - wantD*dark
 		b.d0[g] = wantD / (1 + d[g])
 		b.c0[g] = wantC - c[g]
+		if f.ahead {
+			b.c0[g] = wantC/(1+d[g]) - c[g]
+		}
+		b.limit[g] = math.Pow(wantD*.7+wantC, b.gamma[g]) * 100
 	}
 	if f.careless || f.play > 0 {
 		for j := range 6 {
@@ -243,6 +251,9 @@ func (b *bench) turn(j int, x float64) {
 // bent is what a wiper at x does, 0 in the middle.
 func (b *bench) bent(j int) float64 {
 	x, k := b.wiper[j], b.bend[j]
+	if n := b.family.dead; n > 0 {
+		x = min(max(x, -1+2*n), 1-2*n)
+	}
 	switch b.law[j] {
 	case 1:
 		return (math.Exp(k*x) - 1) / k
@@ -268,15 +279,43 @@ func (b *bench) drives() (d, c [3]float64) {
 
 // light is the true light of a step.
 func (b *bench) light(v float64) (out colorimetry.XYZ) {
-	d, c := b.drives()
+	l := b.guns(v)
+	if b.family.limiter {
+		if most := sum3(b.limit); sum3(l) > most { // contrast sinks until the beam current is allowed
+			lo, hi := 0., 1.
+			for range 40 {
+				if mid := (lo + hi) / 2; sum3(b.guns(mid*v)) < most {
+					lo = mid
+				} else {
+					hi = mid
+				}
+			}
+			l = b.guns(lo * v)
+		}
+	}
 	for g, p := range b.phosphor {
-		l := 100 * math.Pow(max(b.d0[g]*(1+d[g])*v+b.c0[g]+c[g], 0), b.gamma[g])
+		l := l[g]
 		out.X += l * p.X
 		out.Y += l * p.Y
 		out.Z += l * p.Z
 	}
 	return out
 }
+
+// guns is the light of each gun at a signal, 100 at white of the target.
+func (b *bench) guns(v float64) (l [3]float64) {
+	d, c := b.drives()
+	for g := range l {
+		drive, bias := b.d0[g]*(1+d[g]), b.c0[g]+c[g]
+		if b.family.ahead {
+			bias *= 1 + d[g]
+		}
+		l[g] = 100 * math.Pow(max(drive*v+bias, 0), b.gamma[g])
+	}
+	return l
+}
+
+func sum3(l [3]float64) float64 { return l[0] + l[1] + l[2] }
 
 // off is the true distance from the target in u', v'.
 func (b *bench) off(v float64) float64 {
