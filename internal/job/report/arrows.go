@@ -36,15 +36,14 @@ func plotArrows(wide float64, all [2]shape) (figure, bool) {
 		return figure{}, false
 	}
 	times := magnification(max(longest, 0.0005), 0.09) // errors below a ruler are not blown up to the size of others
-	d := newDrawing(wideDrawing, 36+340/wide+24, "Errors of geometry on the screen", fmt.Sprintf("Arrows from where points should lie to where they do, %g times enlarged; the longest is %.2f per cent of picture height.", times, 100*longest))
+	d := newDrawing(pairDrawing, pairHigh(wide)+20, "Errors of geometry on the screen", fmt.Sprintf("Arrows from where points should lie to where they do, %g times enlarged; the longest is %.2f per cent of picture height.", times, 100*longest))
 	for i, s := range all {
-		x := 10 + 360*float64(i)
 		if s.fit == nil || !(s.height > 0) || len(s.fit.Residuals) == 0 {
-			p := d.newPanel(x, 24, 340, wide, s.name)
+			p := d.pairPanel(i, wide, s.name)
 			d.text(p.x+p.w/2, p.y+p.h/2, "middle", "not measured")
 			continue
 		}
-		p := d.newPanel(x, 24, 340, wide, s.name)
+		p := d.pairPanel(i, wide, s.name)
 		p.circle()
 		for _, r := range s.fit.Residuals {
 			if !finite(r.X, r.Y, r.Right, r.Down) {
@@ -56,6 +55,6 @@ func plotArrows(wide float64, all [2]shape) (figure, bool) {
 			d.arrow(x1, y1, x2, y2, style{width: 1.5})
 		}
 	}
-	d.text(10, d.h-4, "start", fmt.Sprintf("Arrows are drawn %g times as long as the errors, against the best true raster.", times))
+	d.text(8, d.h-4, "start", fmt.Sprintf("Arrows are drawn %g times as long as the errors, against the best true raster.", times))
 	return figure{SVG: d.html(), Wide: true, Caption: "Geometry: each arrow goes from where a crossing should lie to where it lies. Dotted: the central circle, one picture height across."}, true
 }

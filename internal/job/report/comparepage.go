@@ -49,7 +49,10 @@ func (c *Comparison) Page(w io.Writer) error {
 		if b.Less > 0 {
 			less = trimmed(b.Less, 2)
 		}
-		d.Blind.add(c.hides(b), b.Quantity, less, []string{"no", "YES"}[b2i(c.hides(b))], b.Why, b.Way)
+		d.Blind.add(b.Quantity, less, []string{"no", "YES"}[b2i(c.hides(b))], b.Why, b.Way)
+		if c.hides(b) {
+			d.Blind.strong(0, 2)
+		}
 	}
 	var invented []string
 	for _, n := range c.Notes {
@@ -91,7 +94,7 @@ func (c *Comparison) rows(g *grid, s State) (left int) {
 		case s == Unsure:
 			tell = "not known"
 		}
-		g.add(false, d.Name, d.A.figure(), d.B.figure(), diff, tell, d.Unit, seen)
+		g.add(d.Name, d.A.figure(), d.B.figure(), diff, tell, d.Unit, seen)
 	}
 	return left
 }
@@ -125,7 +128,7 @@ func (c *Comparison) sides() grid {
 	row := func(name string, of func(*Side) string) {
 		a, b := of(c.A), of(c.B)
 		if a != "" || b != "" {
-			g.add(false, name, or(a, "-"), or(b, "-"))
+			g.add(name, or(a, "-"), or(b, "-"))
 		}
 	}
 	set := func(of func(*job.Set) string) func(*Side) string {
@@ -161,7 +164,7 @@ func (c *Comparison) sides() grid {
 			}
 			return text
 		}
-		g.add(false, p.title(), when(0), when(1))
+		g.add(p.title(), when(0), when(1))
 	}
 	return g
 }

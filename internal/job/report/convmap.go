@@ -31,12 +31,12 @@ func plotConvergence(wide float64, all [2]spread) (figure, bool) {
 	if n == 0 {
 		return figure{}, false
 	}
-	const paper = 340 // width of a screen
-	times := magnification(max(longest, 0.05), 40)
-	d := newDrawing(wideDrawing, 36+paper/wide+24, "Misconvergence on the screen", fmt.Sprintf("Red and blue lines against the green ones at each zone, enlarged; the worst is %.2f mm.", longest))
+	const longestLine = 28 // on the paper
+	times := magnification(max(longest, 0.05), longestLine)
+	d := newDrawing(pairDrawing, pairHigh(wide)+20, "Misconvergence on the screen", fmt.Sprintf("Red and blue lines against the green ones at each zone, enlarged; the worst is %.2f mm.", longest))
 	red, blue := style{width: 1.4}, style{width: 1.4, dash: "4 2"}
 	for i, s := range all {
-		p := d.newPanel(10+360*float64(i), 24, paper, wide, s.name)
+		p := d.pairPanel(i, wide, s.name)
 		if len(s.offsets) == 0 {
 			d.text(p.x+p.w/2, p.y+p.h/2, "middle", "not measured")
 			continue
@@ -59,13 +59,14 @@ func plotConvergence(wide float64, all [2]spread) (figure, bool) {
 			d.mark(ex, ey, m, look{line: style{ink: "#000"}, fill: []string{"#000", "#fff"}[b2i(m == square)]})
 		}
 	}
-	d.legend(10, d.h-4, []legendItem{
+	d.legend(8, d.h-4, []legendItem{
 		{look{line: red, fill: "#000"}, triangle, "red gun"},
 		{look{line: blue, fill: "#fff"}, square, "blue gun"},
 	})
-	scale := "0.5 mm is drawn as long as"
-	d.text(250, d.h-4, "start", scale)
-	d.line(250+textWidth(scale), d.h-8, 250+textWidth(scale)+times/2, d.h-8, style{width: 2})
+	mm := magnification(times, 1.5*longestLine) // a round length that is seen and fits
+	scale := fmt.Sprintf("%.4g mm is drawn as long as", mm)
+	d.text(228, d.h-4, "start", scale)
+	d.line(228+textWidth(scale), d.h-8, 228+textWidth(scale)+times*mm, d.h-8, style{width: 2})
 	return figure{SVG: d.html(), Wide: true, Caption: "Convergence: how far the red (filled triangle) and the blue lines (hollow square) lie from the green ones at each place, much enlarged. Dotted: the central circle, one picture height across."}, true
 }
 

@@ -30,7 +30,7 @@ func plotGamma(limit *job.Limit, all [2]series) (figure, bool) {
 	if n == 0 {
 		return figure{}, false
 	}
-	p := newPlot(narrowDrawing, 320, x, y, "Light over signal", "Light of the gray steps in per cent of white over the signal, both on logarithmic scales. "+seriesWords(all))
+	p := newPlot(narrowDrawing, plotHigh, x, y, "Light over signal", "Light of the gray steps in per cent of white over the signal, both on logarithmic scales. "+seriesWords(all))
 	c := "Light over signal; the slope is the gamma, where black gives no light."
 	if limit != nil && limit.Min != nil && limit.Max != nil {
 		slope := func(g float64) [2]float64 { // where that gamma leaves the picture

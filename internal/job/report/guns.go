@@ -27,7 +27,7 @@ func plotGuns(target string, all [2]series) (figure, bool) {
 	if len(curves) == 0 {
 		return figure{}, false
 	}
-	p := newPlot(narrowDrawing, 320, axis{name: "Signal, %", min: 0, max: 100}, y, "Light of the red and blue guns against the green gun", "100 per cent is the target white "+target+". "+seriesWords(all))
+	p := newPlot(narrowDrawing, plotHigh, axis{name: "Signal, %", min: 0, max: 100}, y, "Light of the red and blue guns against the green gun", "100 per cent is the target white "+target+". "+seriesWords(all))
 	p.line(p.left, p.py(100), p.left+p.wide, p.py(100), style{width: 1.2, ink: "#777"})
 	k := looks(all[0].name, all[1].name)
 	var items []legendItem

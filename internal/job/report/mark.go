@@ -79,5 +79,5 @@ func textWidth(s string) float64 { return 0.56 * fontSize * float64(len([]rune(s
 type figure struct {
 	SVG     template.HTML
 	Caption string
-	Wide    bool // takes the whole width of the page
+	Wide    bool // has its caption beside it, across the page
 }

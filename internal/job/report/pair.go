@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"backporch/internal/job"
-	"backporch/internal/table"
 )
 
 // A pair is one kind of measurement at two states; either may be missing.
@@ -95,14 +94,14 @@ func (p *pair) keys() (list []string) {
 
 // grid is every finding at both states, beside its tolerance.
 func (l pairs) grid(first, second string) grid {
-	g := newGrid("", "Quantity", "#"+first, "#"+second, "Unit", "Tolerance", "Judged")
+	g := newGrid("", "Quantity", "#"+first, "|judged", "#"+second, "|judged", "|Unit", "|Tolerance")
 	l.rows(&g, false)
 	return g
 }
 
 // minor is the further figures.
 func (l pairs) minor() grid {
-	g := newGrid("Further figures", "Quantity", "#Before", "#After", "Unit")
+	g := newGrid("Further figures", "Quantity", "#Before", "#After", "|Unit")
 	l.rows(&g, true)
 	g.Notes = []string{"Terms of geometry and convergence that are no larger than what readings tell are left out."}
 	return g
@@ -125,15 +124,17 @@ func (l pairs) rows(g *grid, minor bool) {
 				g.Rows = append(g.Rows, gridRow{Part: p.title() + p.marks()})
 				started = true
 			}
-			verdict := b.verdict()
-			if b == nil {
-				verdict = "not read"
-			}
 			if minor { // none has a tolerance
-				g.add(false, any.Name, a.figure(), b.figure(), any.Unit)
+				g.add(any.Name, a.figure(), b.figure(), any.Unit)
 				continue
 			}
-			g.add(b != nil && b.Out, any.Name, a.figure(), b.figure(), any.Unit, bounds(any.Min, any.Max, ""), verdict)
+			g.add(any.Name, a.figure(), a.readVerdict(), b.figure(), b.readVerdict(), any.Unit, bounds(any.Min, any.Max, ""))
+			if a != nil && a.Out {
+				g.strong(1, 2)
+			}
+			if b != nil && b.Out {
+				g.strong(0, 3, 4)
+			}
 		}
 	}
 }
@@ -161,33 +162,6 @@ func (p *pair) marks() string {
 }
 
 func (p *pair) invented(i int) bool { return p.r[i] != nil && p.r[i].M.Invented }
-
-// tables are the figures behind the findings, under a title that says when.
-func (l pairs) tables() (list []*table.Table) {
-	for i := range l {
-		for n, when := range []string{"before", "after"} {
-			r := l[i].r[n]
-			if r == nil {
-				continue
-			}
-			for _, t := range r.Tables {
-				if t.Name == "terms" { // they stand among the further figures
-					continue
-				}
-				titled := *t
-				titled.Title = or(t.Title, r.title()) + ", " + when
-				if r.M.Input != "" && r.M.What == job.WhatChroma {
-					titled.Title += ", " + r.M.Input
-				}
-				if r.M.Invented {
-					titled.Title += " [INVENTED]"
-				}
-				list = append(list, &titled)
-			}
-		}
-	}
-	return list
-}
 
 // figures are the drawings of two states under their names.
 func (l pairs) figures(g *Given, first, second string) (list []figure) {
@@ -261,7 +235,7 @@ func limitGrid(g *Given, l pairs) grid {
 			if limit.Own {
 				source = or(source, "the workshop's own")
 			}
-			t.add(false, limit.Name, bounds(limit.Min, limit.Max, limit.Unit), source)
+			t.add(limit.Name, bounds(limit.Min, limit.Max, limit.Unit), source)
 		}
 	}
 	return t

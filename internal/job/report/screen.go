@@ -19,6 +19,16 @@ func (d *drawing) newPanel(x, y, w, wide float64, title string) panel {
 	return p
 }
 
+// pairPanel is the first or the second of two screens in a drawing of two, which
+// is pairHigh high without what stands below.
+func (d *drawing) pairPanel(n int, wide float64, title string) panel {
+	return d.newPanel(8+(pairScreen+14)*float64(n), 24, pairScreen, wide, title)
+}
+
+const pairScreen = 232 // width of a screen
+
+func pairHigh(wide float64) float64 { return 24 + pairScreen/wide + 8 }
+
 // at is the paper's place of a point in picture heights from the middle.
 func (p panel) at(x, y float64) (px, py float64) {
 	return p.x + p.w/2 + x*p.h, p.y + p.h/2 + y*p.h

@@ -69,19 +69,17 @@ func (s *Sheet) Write(w io.Writer) error {
 		Signal: f.signal(s), SignalNotes: s.Signal.Notes, Due: s.due(), Cautions: append(ownerCautions(), s.cautions()...)}
 	d.Invented = f.invented
 	d.Verdict, d.Sentences = f.verdict()
-	d.Work, d.NotDone = workGrids(s.States)
+	d.Work, d.NotDone = workGrid(s.workLog()), notDoneGrid(s.States)
 	d.Values = f.pairs.grid("Before", "After")
 	d.Figures = f.pairs.figures(s.Given, "before", "after")
 	if further := f.pairs.minor(); len(further.Rows) > 0 {
 		d.Details = append(d.Details, further)
 	}
-	for _, t := range f.pairs.tables() {
-		g, err := gridOf(t)
-		if err != nil {
-			return err
-		}
-		d.Details = append(d.Details, g)
+	details, err := f.pairs.details()
+	if err != nil {
+		return err
 	}
+	d.Details = append(d.Details, details...)
 	for _, t := range s.Signal.Tables {
 		g, err := gridOf(t)
 		if err != nil {

@@ -210,7 +210,10 @@ func (s *Sheet) Record() *table.Record {
 	if t := f.pairs.table(); t.Len() > 0 {
 		rec.Tables = append(rec.Tables, t)
 	}
-	if t := workTable(s.States); t.Len() > 0 {
+	if t := logTable(s.workLog()); t.Len() > 0 {
+		rec.Tables = append(rec.Tables, t)
+	}
+	if t := stepTable(s.States); t.Len() > 0 {
 		rec.Tables = append(rec.Tables, t)
 	}
 	if len(f.missing) > 0 {

@@ -8,30 +8,17 @@ import (
 	"backporch/internal/table"
 )
 
-// workGrids are the steps in order: those that were done, and those that were
-// not.
-func workGrids(states []job.StepState) (done, not grid) {
-	done = newGrid("", "Step", "Outcome", "Adjusted, and remarks", "|When", "By")
-	not = newGrid("Not done, or open again", "Step", "Why")
+// notDoneGrid is the steps that were not done, or are open again.
+func notDoneGrid(states []job.StepState) grid {
+	g := newGrid("Not done, or open again", "Step", "Why")
 	for _, s := range states {
-		if s.Done != nil && s.Done.Done != nil {
-			words := s.Done.Done.Adjusted
-			if s.Done.Text != "" {
-				words = strings.TrimPrefix(words+". "+s.Done.Text, ". ")
-			}
-			outcome := outcomeWords(s.Done.Done.Outcome)
-			if s.Status == job.Reopened {
-				outcome += "; open again"
-			}
-			done.add(false, s.Title, outcome, words, minute(s.Done.Time), s.Done.By)
-		}
 		if s.Status != job.Finished {
-			not.add(false, s.Title, notDoneWords(s, states))
+			g.add(s.Title, notDoneWords(s, states))
 		} else if s.Done != nil && s.Done.Done != nil && (s.Done.Done.Outcome == job.OutcomeCannot || s.Done.Done.Outcome == job.OutcomeSkip) {
-			not.add(false, s.Title, sentence(strings.TrimSuffix(outcomeWords(s.Done.Done.Outcome)+": "+s.Done.Text, ": ")))
+			g.add(s.Title, sentence(strings.TrimSuffix(outcomeWords(s.Done.Done.Outcome)+": "+s.Done.Text, ": ")))
 		}
 	}
-	return done, not
+	return g
 }
 
 func notDoneWords(s job.StepState, all []job.StepState) string {
@@ -62,9 +49,9 @@ func titlesOf(keys []string, all []job.StepState) (titles []string) {
 	return titles
 }
 
-// workTable is the same for programs.
-func workTable(states []job.StepState) *table.Table {
-	t := &table.Table{Name: "steps", Title: "Work", Columns: []table.Column{{Name: "Key"}, {Name: "Step"}, {Name: "Status"}, {Name: "Outcome"}, {Name: "Adjusted"},
+// stepTable is where each step stands, for programs.
+func stepTable(states []job.StepState) *table.Table {
+	t := &table.Table{Name: "steps", Title: "Steps", Columns: []table.Column{{Name: "Key"}, {Name: "Step"}, {Name: "Status"}, {Name: "Outcome"}, {Name: "Adjusted"},
 		{Name: "Time"}, {Name: "By"}, {Name: "Waits for", Key: "waits_for"}}}
 	for _, s := range states {
 		row := []any{s.Key, s.Title, string(s.Status), nil, nil, nil, nil, orNil(strings.Join(s.Waits, ", "))}

@@ -12,11 +12,14 @@ import (
 // that a unit is 0.7 pt or more: no text is printed smaller than 9 pt.
 const fontSize = 13
 
-// The widths of drawings: across the page, and two side by side. On A4 with
-// margins of 15 mm they take 180 and 87 mm.
+// The widths of drawings: across the page, two screens with their caption
+// beside them, and two drawings side by side. On A4 with margins of 15 mm they
+// take 180, 124 and 87 mm.
 const (
 	wideDrawing   = 720
+	pairDrawing   = 494
 	narrowDrawing = 340
+	plotHigh      = 264 // of a narrow one
 )
 
 // A drawing is an SVG picture under construction. It is black on white and

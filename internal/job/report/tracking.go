@@ -40,7 +40,7 @@ func plotChromaticity(target colorimetry.White, limit *float64, all [2]series) (
 		return figure{}, false
 	}
 	draw := func(ratio float64) *plot {
-		return newPlot(narrowDrawing, 320, axis{name: "u'", min: t.U - ratio*half, max: t.U + ratio*half}, axis{name: "v'", min: t.V - half, max: t.V + half},
+		return newPlot(narrowDrawing, plotHigh, axis{name: "u'", min: t.U - ratio*half, max: t.U + ratio*half}, axis{name: "v'", min: t.V - half, max: t.V + half},
 			"Color of gray steps on the u'v' diagram", fmt.Sprintf("Target %s at u' %.4f v' %.4f; %s", target.Name, t.U, t.V, seriesWords(all)))
 	}
 	p := draw(1)
@@ -84,7 +84,7 @@ func plotChromaticity(target colorimetry.White, limit *float64, all [2]series) (
 // free reports whether a label at a place would not hide another.
 func free(taken [][2]float64, x, y float64) bool {
 	for _, q := range taken {
-		if math.Abs(q[0]-x) < 20 && math.Abs(q[1]-y) < 13 {
+		if math.Abs(q[0]-x) < 32 && math.Abs(q[1]-y) < 18 {
 			return false
 		}
 	}
@@ -107,7 +107,7 @@ func plotTracking(limit *float64, all [2]series) (figure, bool) {
 	if n == 0 {
 		return figure{}, false
 	}
-	p := newPlot(narrowDrawing, 320, axis{name: "Signal, %", min: 0, max: 100}, y, "Gray tracking", seriesWords(all))
+	p := newPlot(narrowDrawing, plotHigh, axis{name: "Signal, %", min: 0, max: 100}, y, "Gray tracking", seriesWords(all))
 	if limit != nil {
 		p.band(0, *limit)
 	}

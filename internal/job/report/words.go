@@ -108,6 +108,14 @@ func (j *Judged) verdict() string {
 	return "within"
 }
 
+// readVerdict is the same where a reading may be missing.
+func (j *Judged) readVerdict() string {
+	if j == nil {
+		return "not read"
+	}
+	return j.verdict()
+}
+
 // day, minute and clock are times as people read them; the zone is told once.
 func day(t time.Time) string { return t.UTC().Format("2006-01-02") }
 

@@ -198,7 +198,7 @@ func blank(rows []string, heads ...string) *grid {
 	for _, r := range rows {
 		texts := make([]string, len(heads))
 		texts[0] = r
-		g.add(false, texts...)
+		g.add(texts...)
 	}
 	return &g
 }

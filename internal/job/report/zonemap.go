@@ -18,10 +18,9 @@ func plotZones(wide float64, limit *job.Limit, names [2]string, r [2]*Result) (f
 	if n == 0 {
 		return figure{}, false
 	}
-	const paper = 340
-	d := newDrawing(wideDrawing, 36+paper/wide+8, "Uniformity of white", "Light at each place of the screen in per cent of the middle, and its distance in color.")
+	d := newDrawing(pairDrawing, pairHigh(wide), "Uniformity of white", "Light at each place of the screen in per cent of the middle, and its distance in color.")
 	for i, one := range r {
-		p := d.newPanel(10+360*float64(i), 24, paper, wide, names[i])
+		p := d.pairPanel(i, wide, names[i])
 		if one == nil || len(one.Zones) == 0 {
 			d.text(p.x+p.w/2, p.y+p.h/2, "middle", "not measured")
 			continue
@@ -33,7 +32,7 @@ func plotZones(wide float64, limit *job.Limit, names [2]string, r [2]*Result) (f
 			}
 			px, py := p.at(0.85*x, 0.85*y)
 			if limit != nil && limit.Min != nil && z.Percent < *limit.Min {
-				d.rect(px-36, py-19, 72, 36, style{width: 1.6})
+				d.rect(px-35, py-19, 70, 36, style{width: 1.6})
 			}
 			d.text(px, py-4, "middle", fmt.Sprintf("%.0f %%", z.Percent))
 			d.text(px, py+11, "middle", fmt.Sprintf("%.1f du*v*", z.Off))
