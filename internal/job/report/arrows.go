@@ -55,6 +55,6 @@ func plotArrows(wide float64, all [2]shape) (figure, bool) {
 			d.arrow(x1, y1, x2, y2, style{width: 1.5})
 		}
 	}
-	d.text(8, d.h-4, "start", fmt.Sprintf("Arrows are drawn %g times as long as the errors, against the best true raster.", times))
-	return figure{SVG: d.html(), Wide: true, Caption: "Geometry: each arrow goes from where a crossing should lie to where it lies. Dotted: the central circle, one picture height across."}, true
+	d.text(8, d.h-4, "start", fmt.Sprintf("Arrows are drawn %g times as long as the errors.", times))
+	return figure{SVG: d.html(), Wide: true, Caption: "Geometry: each arrow goes from where a crossing should lie in the best true raster to where it lies. Dotted: the central circle, one picture height across."}, true
 }

@@ -11,7 +11,7 @@ import (
 // the tolerance is a wedge that ends in white.
 func plotGamma(limit *job.Limit, all [2]series) (figure, bool) {
 	x := axis{name: "Signal, % of white (log scale)", min: 5, max: 100, log: true, ticks: []float64{5, 10, 20, 30, 50, 70, 100}}
-	y := axis{name: "Light, % of white (log scale)", min: 0.1, max: 100, log: true, ticks: []float64{0.1, 0.3, 1, 3, 10, 30, 100}}
+	y := axis{name: "Light, % of white (log)", min: 0.1, max: 100, log: true, ticks: []float64{0.1, 0.3, 1, 3, 10, 30, 100}}
 	var curves [2][][2]float64
 	n := 0
 	for i, s := range all {

@@ -3,7 +3,7 @@ package report
 // plotGuns is the light of the red and the blue gun against the green one over
 // the signal: 100 % at all steps at the target white.
 func plotGuns(target string, all [2]series) (figure, bool) {
-	y := axis{name: "Light against the green gun, %", min: 95, max: 105}
+	y := axis{name: "Light against green, %", min: 95, max: 105}
 	type curve struct {
 		i, gun int
 		points [][2]float64

@@ -52,6 +52,7 @@ func (d *drawing) legend(x, y float64, items []legendItem) {
 		}
 		if x > left && x+29+textWidth(string(text)) > d.w {
 			x, y = left, y+17
+			d.h = max(d.h, y+8) // the drawing grows by a row
 		}
 		if it.look.line.width > 0 {
 			d.line(x, y-4, x+24, y-4, it.look.line)

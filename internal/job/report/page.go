@@ -48,9 +48,27 @@ func cssText(s string) string {
 	return b.String()
 }
 
+// coded is text whose words between back quotes, which are commands, are set as
+// code.
+func coded(s string) template.HTML {
+	parts := strings.Split(s, "`")
+	if len(parts)%2 == 0 { // one without its other half
+		return template.HTML(template.HTMLEscapeString(s))
+	}
+	var b strings.Builder
+	for i, p := range parts {
+		p = template.HTMLEscapeString(p)
+		if i%2 == 1 {
+			p = "<code>" + p + "</code>"
+		}
+		b.WriteString(p)
+	}
+	return template.HTML(b.String())
+}
+
 // execute writes a page whose template stands in text.
 func execute(w io.Writer, text string, data any) error {
-	t, err := template.New("page").Parse(pageParts)
+	t, err := template.New("page").Funcs(template.FuncMap{"coded": coded}).Parse(pageParts)
 	if err != nil {
 		return err
 	}

@@ -32,8 +32,8 @@ func newPlot(w, h float64, x, y axis, title, desc string) *plot {
 		widest = max(widest, textWidth(y.label(t)))
 	}
 	p.left += widest + 4
-	p.wide, p.high = w-p.left-14, h-p.top-80
-	p.legendBaseline = h - 24 // two rows
+	p.wide, p.high = w-p.left-14, h-p.top-64
+	p.legendBaseline = h - 8
 	grid := style{width: 0.6, ink: "#bbb"}
 	for _, t := range x.ticks {
 		px := p.px(t)

@@ -93,7 +93,7 @@ func free(taken [][2]float64, x, y float64) bool {
 
 // plotTracking is the distance of the steps from the set's own white.
 func plotTracking(limit *float64, all [2]series) (figure, bool) {
-	y := axis{name: "du*v* from the set's own white", min: 0, max: 1}
+	y := axis{name: "du*v* from own white", min: 0, max: 1}
 	if limit != nil {
 		y.widen(1.5 * *limit)
 	}

@@ -35,10 +35,10 @@ func plotZones(wide float64, limit *job.Limit, names [2]string, r [2]*Result) (f
 				d.rect(px-35, py-19, 70, 36, style{width: 1.6})
 			}
 			d.text(px, py-4, "middle", fmt.Sprintf("%.0f %%", z.Percent))
-			d.text(px, py+11, "middle", fmt.Sprintf("%.1f du*v*", z.Off))
+			d.text(px, py+11, "middle", fmt.Sprintf("%.1f", z.Off))
 		}
 	}
-	caption := "White at each place: light in per cent of the middle, and distance in color from it."
+	caption := "White at each place: light in per cent of the middle, and below it the distance in color from the middle, du*v*."
 	if limit != nil && limit.Min != nil {
 		caption += fmt.Sprintf(" Framed: below %.4g %%.", *limit.Min)
 	}
