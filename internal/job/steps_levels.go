@@ -38,8 +38,8 @@ func (b *bench) levelSteps() []Step {
 			if s.Do != "" {
 				s.Do += " "
 			}
-			// colorimetry holds the levels of the families.
-			s.Do += "On component inputs choose the family of levels that the source sends, by the switch or in the menu: N10 and Betacam without setup have black at blanking, Betacam and MII with setup have it 7.5 % of white above. The gains follow in the step of that input."
+			s.Source += "; component: Poynton 2003 and a broadcast equipment manual, MII from memory"
+			s.Do += "On component inputs choose the family of levels that the source sends, by the switch or in the menu: N10 and Betacam without setup have black at blanking, Betacam and MII with setup have it 7.5 % of the range above. The gains follow in the step of that input."
 		}
 		steps = append(steps, s)
 		black.After = append(black.After, Need{stepSetup, "a wrong position lifts black by 7.5 % of the range or swallows as much"})

@@ -23,7 +23,7 @@ func (b *bench) startSteps() []Step {
 		{
 			Key: stepWarmUp, Title: "Warm-up", Pattern: "flat color=gray-50",
 			Do: "Put the set where it will stay and in the direction in which it will stay, with magnets and transformers well away. " +
-				"Clean the screen and dim the room. Let the set run on middle gray for 20 minutes at least.",
+				"Clean the screen before the set is switched on, and dim the room. Let the set run on middle gray for 20 minutes at least.",
 			Look:     "A raster of even gray that no longer changes in brightness, size or color.",
 			Cautions: []string{CautionStill},
 			Source:   "20 minutes: EBU Tech 3320 v3 clause 5.17; the place of the set: a service community's guide (secondary)",
@@ -132,6 +132,9 @@ func (b *bench) edges() Step {
 			Need{stepCentering, "the picture has to stand in the middle before its edges are compared"},
 			Need{stepLinearity, "lines have to be where they will stay before three of them are laid onto each other"},
 			Need{stepPincushion, "the yoke and its magnets for geometry move the three beams unequally"})
+		s.Again = append(s.Again,
+			Need{stepTilt, "the yoke was tilted, and may have turned with it"},
+			Need{stepPincushion, "a yoke that was tilted bends the raster anew"})
 	}
 	return s
 }
