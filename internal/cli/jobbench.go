@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -119,8 +120,8 @@ func (j *jobFlags) name(s *Streams, word string) (string, error) {
 	}
 }
 
-// names lists the jobs of the folder by their files, damaged ones too; nothing
-// is read.
+// names lists the jobs of the folder by their files, damaged ones too, and those
+// of which the good copy alone is left, NAME.json.good; nothing is read.
 func (j *jobFlags) names() (names []string) {
 	dir, err := benchFolder(j.Bench, runtime.GOOS, os.Getenv)
 	if err != nil {
@@ -131,11 +132,13 @@ func (j *jobFlags) names() (names []string) {
 		return nil
 	}
 	for _, f := range files {
-		if name, ok := strings.CutSuffix(f.Name(), ".json"); ok && name != "" && name[0] != '.' && !f.IsDir() {
+		name, ok := strings.CutSuffix(strings.TrimSuffix(f.Name(), ".good"), ".json")
+		if ok && name != "" && name[0] != '.' && !f.IsDir() {
 			names = append(names, name)
 		}
 	}
-	return names
+	slices.Sort(names)
+	return slices.Compact(names)
 }
 
 // jobWork is a job as it stands: read, planned and judged.
@@ -171,6 +174,9 @@ func (j *jobFlags) open(s *Streams, word string) (*jobWork, error) {
 func (j *jobFlags) missing(b *job.Bench, name string, err error) error {
 	if field := (*job.FieldError)(nil); errors.As(err, &field) {
 		return &usageError{err: err} // what was typed cannot be recorded
+	}
+	if corrects := (*job.CorrectsError)(nil); errors.As(err, &corrects) {
+		return &usageError{err: fmt.Errorf("--corrects: %w", err)}
 	}
 	var path *fs.PathError
 	if !errors.Is(err, fs.ErrNotExist) || errors.As(err, &path) && path.Path != filepath.Join(b.Dir, name+".json") {
@@ -234,5 +240,5 @@ func (w *jobWork) state(key string) (*job.StepState, error) {
 		}
 		keys = append(keys, w.States[i].Key)
 	}
-	return nil, usagef("job %s has no step %q%s; `backporch job next --all` lists its steps", w.Name, key, pattern.Suggest(key, keys))
+	return nil, usagef("job %s has no step %q%s; `backporch job next%s --all` lists its steps", w.Name, key, pattern.Suggest(key, keys), w.flag())
 }

@@ -134,7 +134,9 @@ func (o *jobCompareOptions) run(ctx context.Context) error {
 	if o.JSON || o.CSV {
 		return o.print(o.Streams, c.Record())
 	}
-	return o.print(o.Streams, c.Text())
+	text := c.Text()
+	text.Notes = append(text.Notes, strings.ReplaceAll(caution, "\n", " "))
+	return o.print(o.Streams, text)
 }
 
 // side reads a job, or one of its stages: bench-a, bench-a:before.

@@ -79,7 +79,7 @@ func newJobMeasure(s *Streams, runF func(context.Context, *jobMeasureOptions) er
   backporch job measure convergence --read "center red:0.2 0" --read "center blue:-0.1 0.1"
   backporch job measure chroma --input video-1 --eye "blue darker gray, cyan brighter magenta"
   backporch job measure source --check verdict.json`,
-		Args:              exactly(1, "WHAT, the kind of readings ("+strings.Join(whatNames(), ", ")+"),"),
+		Args:              oneWhat,
 		ValidArgsFunction: cobra.FixedCompletions(whatNames(), cobra.ShellCompDirectiveNoFileComp),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := noEmpty(cmd); err != nil {
@@ -113,7 +113,31 @@ func newJobMeasure(s *Streams, runF func(context.Context, *jobMeasureOptions) er
 	o.tableFlags.add(cmd)
 	complete(cmd, "stage", stageNames())
 	completeBy(cmd, "pattern", completePattern)
+	completeBy(cmd, "input", func(*cobra.Command, []string, string) (names []string, _ cobra.ShellCompDirective) {
+		if w, err := o.open(o.Streams, ""); err == nil {
+			for _, in := range w.Set().Inputs {
+				names = append(names, in.Name)
+			}
+		}
+		return names, cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveKeepOrder
+	})
 	return cmd
+}
+
+// oneWhat allows one word, the kind of readings. A second one is most likely
+// meant to be the readings.
+func oneWhat(cmd *cobra.Command, args []string) error {
+	if len(args) == 2 {
+		way := fmt.Sprintf("readings are given with --read, or as a table with --from FILE.csv: job measure %s --from %s", args[0], quoted(args[1]))
+		if args[0] == string(job.WhatSource) {
+			way = fmt.Sprintf("what check said is given with --check: job measure %s --check %s", args[0], quoted(args[1]))
+		}
+		if strings.Contains(args[1], ":") {
+			way = fmt.Sprintf("a reading is given with --read: job measure %s --read %s", args[0], quoted(args[1]))
+		}
+		return &usageError{fmt.Errorf("%q is one word too many; %s", args[1], way), cmd.CommandPath()}
+	}
+	return exactly(1, "WHAT, the kind of readings ("+strings.Join(whatNames(), ", ")+"),")(cmd, args)
 }
 
 func whatNames() (names []string) {

@@ -31,18 +31,18 @@ func kindOf(w job.What) *readingKind {
 	switch w {
 	case job.WhatGray:
 		return &readingKind{Light: true, Spelling: `"LEVEL:x y Y", level in per cent of the signal`,
-			Title: "Gray steps: the light of each level, as --form says.",
+			Title: "Gray steps: the light of each level in per cent.",
 			Rows:  []string{"0", "10", "20", "30", "40", "50", "60", "70", "80", "90", "100"}}
 	case job.WhatGuns:
 		names := meter.Fields()
 		return &readingKind{Light: true, Names: names, Rows: names, Spelling: `"FIELD:x y Y", ` + strings.Join(names, ", "),
-			Title: "Full fields: the light of each, as --form says."}
+			Title: "Full fields: the light of each."}
 	case job.WhatUniformity:
 		return &readingKind{Light: true, Names: zones, Rows: zones, Spelling: `"ZONE:x y Y"`,
-			Title: "White at nine places: the light of each, as --form says."}
+			Title: "White at nine places: the light of each."}
 	case job.WhatGeometry:
 		return &readingKind{Spelling: `"COLUMN,ROW:ACROSS DOWN", mm from the left and the upper edge of the screen`,
-			Title: "Crossings of the crosshatch, COLUMN,ROW from the middle lines (left and up negative): mm from the\nleft and from the upper edge of the visible screen; - for one that was not read.",
+			Title: "Crossings of the crosshatch, COLUMN,ROW from the middle lines (left and up\nnegative): mm from the left and from the upper edge of the visible screen; - for\none that was not read.",
 			Of:    []string{"column", "row"}, Figs: []string{"across", "down"}, Take: takeRuler}
 	case job.WhatConvergence:
 		var rows []string
@@ -50,7 +50,7 @@ func kindOf(w job.What) *readingKind {
 			rows = append(rows, z+" red", z+" blue")
 		}
 		return &readingKind{Rows: rows, Spelling: `"ZONE GUN:RIGHT DOWN", mm from the green lines, red or blue`,
-			Title: "Misconvergence: how far the red and the blue lines lie right of and below the green ones, mm\n(left and up negative).",
+			Title: "Misconvergence: how far the red and the blue lines lie right of and below the\ngreen ones, mm (left and up negative).",
 			Of:    []string{"zone", "gun"}, Figs: []string{"right", "down"}, Take: takeOffset}
 	case job.WhatPurity:
 		var rows []string
@@ -60,19 +60,19 @@ func kindOf(w job.What) *readingKind {
 			}
 		}
 		return &readingKind{Rows: rows, Spelling: `"ZONE FIELD:GRADE WORDS", 5 to 1`,
-			Title: "Purity of the red, green and blue field: a grade for each zone,\n" + gradeWords + ".\nWords may follow the grade.",
+			Title: "Purity of the red, green and blue field: a grade for each zone,\n" + gradeLines,
 			Of:    []string{"zone", "field"}, Figs: []string{"grade", "text"}, Take: takeGrade(true)}
 	case job.WhatFocus:
 		return &readingKind{Rows: zones, Spelling: `"ZONE:GRADE WORDS", 5 to 1`,
-			Title: "Focus: a grade for each zone,\n" + gradeWords + ".\nWords may follow the grade.",
+			Title: "Focus: a grade for each zone,\n" + gradeLines,
 			Of:    []string{"zone"}, Figs: []string{"grade", "text"}, Take: takeGrade(false)}
 	case job.WhatChroma:
 		return &readingKind{Rows: []string{"gray", "cyan", "magenta", "blue"}, Spelling: `"BAR:LIGHT", cd/m2, or by eye "BAR:darker BAR" (brighter, equal)`,
-			Title: "75 % bars with the blue gun alone: the light of each, cd/m2; or what an eye sees: of blue darker gray,\nof cyan equal magenta.",
+			Title: "75 % bars with the blue gun alone: the light of each, cd/m2; or what an eye sees:\nof blue \"darker gray\", of cyan \"equal magenta\".",
 			Of:    []string{"bar"}, Figs: []string{"light"}, Take: takeBar}
 	case job.WhatRegulation:
 		return &readingKind{Rows: []string{"10", "100"}, Spelling: `"LEVEL:WIDTH HEIGHT", mean level of the picture in per cent, mm`,
-			Title: "Size of the picture with a dark and with a bright one: width and height, mm; - for one that was\nnot read.",
+			Title: "Size of the picture with a dark and with a bright one: width and height, mm; -\nfor one that was not read.",
 			Of:    []string{"level"}, Figs: []string{"width", "height"}, Take: takeSize}
 	}
 	return nil
@@ -80,6 +80,9 @@ func kindOf(w job.What) *readingKind {
 
 // gradeWords are the grades of the impairment scale of ITU-R BT.500 (memory).
 const gradeWords = "5 imperceptible, 4 perceptible, 3 slightly annoying, 2 annoying, 1 very annoying"
+
+// gradeLines are the grades at the prompt, in lines that fit a narrow terminal.
+const gradeLines = "5 imperceptible, 4 perceptible, 3 slightly annoying, 2 annoying, 1 very\nannoying. Words may follow the grade."
 
 // spellings is how readings of every kind are written, for the help.
 func spellings() string {

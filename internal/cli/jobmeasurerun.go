@@ -9,6 +9,7 @@ import (
 
 	"backporch/internal/job"
 	"backporch/internal/job/report"
+	"backporch/internal/table"
 	"backporch/pattern"
 )
 
@@ -55,6 +56,11 @@ func (o *jobMeasureOptions) run(ctx context.Context) error {
 	}
 	res.Entry = c.Entry
 	rec := res.Record()
+	for i, f := range rec.Fields {
+		if f.Name == "Time" { // as all commands of job have it
+			rec.Fields[i] = table.Field{Name: "Time", Unit: "UTC", Value: o.stamp(c.Entry.Time)}
+		}
+	}
 	rec.Notes = append(rec.Notes, c.cautionsOf(what, m.Input)...)
 	if err := o.print(o.Streams, rec); err != nil {
 		return err
@@ -180,7 +186,7 @@ func (o *jobMeasureOptions) measurement(ctx context.Context, what job.What, w *j
 // light takes the readings of a light meter.
 func (o *jobMeasureOptions) light(ctx context.Context, m *job.Measurement, k *readingKind) error {
 	if !o.given() {
-		p := &prompt{Title: k.Title, Rows: k.Rows, Check: func(read string) error {
+		p := &prompt{Title: k.Title + " " + o.formWords(), Rows: k.Rows, Check: func(read string) error {
 			_, err := o.sample(read, k.Names)
 			return err
 		}}

@@ -116,6 +116,11 @@ func (o *jobSheetOptions) run(ctx context.Context) error {
 			path = w.Name + "-worksheet.html"
 		}
 	}
+	now := o.clock()
+	next, err := due(o.Due, w.Job, now)
+	if err != nil {
+		return err
+	}
 	data := o.JSON || o.CSV
 	if !data && path != output.Stdout {
 		if err := output.Check(path, o.Force); err != nil {
@@ -129,13 +134,10 @@ func (o *jobSheetOptions) run(ctx context.Context) error {
 	var write func(io.Writer) error
 	what := "the sheet"
 	if o.Worksheet {
-		s := &report.Worksheet{Name: w.Name, Given: g, Cautions: job.AllCautions(), Program: program(), Now: o.clock()}
+		s := &report.Worksheet{Name: w.Name, Given: g, Cautions: job.AllCautions(), Program: program(), Now: now}
 		write, what = s.Write, "a blank worksheet"
 	} else {
-		s := &report.Sheet{Job: w.Job, Given: g, States: w.States, Cautions: job.AllCautions(), Program: program(), Now: o.clock()}
-		if s.Due, err = due(o.Due, w.Job, s.Now); err != nil {
-			return err
-		}
+		s := &report.Sheet{Job: w.Job, Given: g, States: w.States, Cautions: job.AllCautions(), Program: program(), Now: now, Due: next}
 		if s.Signal, err = signalOf(w.Set()); err != nil {
 			return err
 		}

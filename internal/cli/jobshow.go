@@ -108,8 +108,24 @@ func (o *jobShowOptions) run(context.Context) error {
 	for _, err := range bad {
 		rec.Notes = append(rec.Notes, "Readings that cannot be judged: "+sentence(err.Error()))
 	}
+	rec.Notes = append(rec.Notes, unknownNotes(w.Job)...)
 	rec.Notes = append(rec.Notes, w.nextLine())
 	return o.print(o.Streams, rec)
+}
+
+// mostUnknown is how many things of a newer program, or of another one, are told.
+const mostUnknown = 10
+
+// unknownNotes tells what stands in the file and is not known here.
+func unknownNotes(j *job.Job) (notes []string) {
+	all := j.Unknown()
+	for i, u := range all {
+		if i == mostUnknown {
+			return append(notes, fmt.Sprintf("So have %s more.", count(len(all)-i, "place")))
+		}
+		notes = append(notes, sentence(sentenceCase(u.String())))
+	}
+	return notes
 }
 
 // done is how many steps are done.

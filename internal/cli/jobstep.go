@@ -126,7 +126,11 @@ func stepCommands(w *jobWork, s *job.StepState) (list [][2]string) {
 		if s.Input != "" {
 			input = " --input " + s.Input
 		}
-		list = append(list, [2]string{"backporch job measure " + string(s.Measure) + input + flag, "Its readings"})
+		what := "Its readings"
+		if s.Measure == job.WhatSource {
+			input, what = " --check FILE.json", "What `backporch check --json` said of it"
+		}
+		list = append(list, [2]string{"backporch job measure " + string(s.Measure) + input + flag, what})
 	}
 	return append(list, [2]string{"backporch job done " + s.Key + flag + " --adjusted TEXT", "When it is done"})
 }

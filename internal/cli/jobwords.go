@@ -22,6 +22,14 @@ func sentence(s string) string {
 	return s + "."
 }
 
+// sentenceCase begins a clause with a capital letter.
+func sentenceCase(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
 // forms refuses two forms at once before anything is done.
 func (t *tableFlags) forms() error {
 	if t.JSON && t.CSV {

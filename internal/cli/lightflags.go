@@ -92,6 +92,17 @@ func (l *lightFlags) samples(s *Streams, names []string) (list []meter.Sample, e
 	return list, nil
 }
 
+// formWords says at the prompt what is typed of each reading.
+func (l *lightFlags) formWords() string {
+	switch form, _ := l.form(); form {
+	case meter.XYZ:
+		return "Type X Y Z, cd/m2."
+	case meter.YUV:
+		return "Type Y u' v', Y in cd/m2."
+	}
+	return "Type x y Y, Y in cd/m2."
+}
+
 // formNames are the forms as a shell takes them without quotes.
 func formNames() (names []string) {
 	for _, f := range meter.Forms() {

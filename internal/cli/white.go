@@ -119,6 +119,7 @@ func newWhite(s *Streams, runF func(context.Context, *whiteOptions) error) *cobr
 	f.Float64Var(&o.Within, "within", 0, "how near the target the lightest step must be, du'v' (0.0010; 0.003 for sets of grade 2 and 3)")
 	f.Float64Var(&o.Dark, "within-dark", 0, "the same of the darkest step (2.4 times --within)")
 	o.jobFlags.add(cmd)
+	f.Lookup("job").Usage = "take target, phosphors and readings of gray from this job"
 	o.tableFlags.add(cmd)
 	complete(cmd, "target", colorimetry.WhiteNames())
 	complete(cmd, "primaries", colorimetry.PrimariesNames())

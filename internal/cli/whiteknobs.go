@@ -112,6 +112,8 @@ func parseAt(text string, list []white.Control) ([]float64, error) {
 			return nil, fmt.Errorf("there is no knob %q; there are %s", name, strings.Join(knobNames(list), ", "))
 		case seen[i]:
 			return nil, fmt.Errorf("%s stands there twice; give it once", name)
+		case list[i].Most > list[i].Least && (v < list[i].Least || v > list[i].Most):
+			return nil, fmt.Errorf("%s=%g lies outside its travel, %g to %g; correct one of them (the travel is that of --knobs, or of the file of rounds)", name, v, list[i].Least, list[i].Most)
 		}
 		settings[i], seen[i] = v, true
 	}

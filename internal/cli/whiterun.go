@@ -264,7 +264,7 @@ func (o *whiteOptions) read(ctx context.Context) ([]meter.Sample, error) {
 			return nil, errors.New("standard input has no readings; write lines such as 20:0.300 0.310 2.1")
 		}
 	case !o.given():
-		p := &prompt{Title: "Gray steps, with the level in per cent and " + o.Form + " of each.", Rows: []string{"20", "80"}, Check: func(read string) error {
+		p := &prompt{Title: "Gray steps, by their level in per cent. " + o.formWords(), Rows: []string{"20", "80"}, Check: func(read string) error {
 			_, err := o.sample(read, nil)
 			return err
 		}}

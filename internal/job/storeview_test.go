@@ -39,11 +39,11 @@ func TestCorrections(t *testing.T) {
 		e    Entry
 		want string
 	}{
-		{"one that is not there", again(note("x"), 7), "entry 7 cannot be corrected: the record has the entries 1 to 6; see backporch job show --entries; nothing was written"},
-		{"below the first", again(note("x"), -1), "entry -1 cannot be corrected: the record has the entries 1 to 6; see backporch job show --entries; nothing was written"},
+		{"one that is not there", again(note("x"), 7), "entry 7 cannot be corrected: the record has the entries 1 to 6; `backporch job show --entries` lists them; nothing was written"},
+		{"below the first", again(note("x"), -1), "entry -1 cannot be corrected: the record has the entries 1 to 6; `backporch job show --entries` lists them; nothing was written"},
 		{"twice", again(note("x"), 2), "entry 2 cannot be corrected: entry 3 has corrected it already; correct that one; nothing was written"},
 		{"of another kind", again(gray(1), 3), `entry 3 cannot be corrected: it is of the kind "note", which an entry of that kind or a note can correct, and this one is of the kind "measure"; nothing was written`},
-		{"the only set", again(note("wrong set"), 6), "entry 6 cannot be corrected: it is the only description of the set, which a note cannot withdraw; describe the set anew with backporch job set; nothing was written"},
+		{"the only set", again(note("wrong set"), 6), "entry 6 cannot be corrected: it is the only description of the set, which a note cannot withdraw; describe the set anew with `backporch job set`; nothing was written"},
 	} {
 		t.Run(tt.what, func(t *testing.T) {
 			before := slurp(t, j.Path)
