@@ -1,6 +1,7 @@
 package white
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -53,7 +54,7 @@ func Advise(o Options, controls []Control, rounds []Round) (*Advice, error) {
 
 	last := rounds[len(rounds)-1]
 	steps := slices.Clone(last.Steps)
-	slices.SortStableFunc(steps, func(a, b Reading) int { return compareFloat(a.Level, b.Level) })
+	slices.SortStableFunc(steps, func(a, b Reading) int { return cmp.Compare(a.Level, b.Level) })
 	wants := k.wants(steps)
 	a := &Advice{Settings: slices.Clone(last.Settings), Past: slices.Clone(last.Settings), Notes: notes}
 	if left > 0 {
@@ -101,7 +102,7 @@ func newLearner(t *tube, controls []Control, rounds []Round) *learner {
 		}
 	}
 	// d of the guns comes out near 1.
-	top := slices.MaxFunc(first.Steps, func(a, b Reading) int { return compareFloat(a.Level, b.Level) })
+	top := slices.MaxFunc(first.Steps, func(a, b Reading) int { return cmp.Compare(a.Level, b.Level) })
 	light, _, _ := t.seen(top)
 	k.unit = math.Pow(light[t.o.Keep], 1/k.gamma) / top.Level
 	// Where the ends are not known, controls are taken for equal, and for as long

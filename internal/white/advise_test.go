@@ -130,10 +130,10 @@ func TestEffects(t *testing.T) {
 			}
 			g := int(e.Gun)
 			for i, v := range []float64{dark, bright} {
-				before := b.gunLight(g, v)
+				before := b.guns(v)[g]
 				w := b.wiper
 				b.wiper[j] += .002
-				after := b.gunLight(g, v)
+				after := b.guns(v)[g]
 				b.wiper = w
 				unit := .002 / 2 * (b.controls[j].Most - b.controls[j].Least)
 				truth := 100 * (after/before - 1) / unit
@@ -146,12 +146,6 @@ func TestEffects(t *testing.T) {
 		}
 	}
 	assert.GreaterOrEqual(t, float64(within)/float64(all), .9, "%d of %d effects within their doubt", within, all)
-}
-
-// gunLight is the light of one gun of the bench.
-func (b *bench) gunLight(g int, v float64) float64 {
-	d, c := b.drives()
-	return math.Pow(max(b.d0[g]*(1+d[g])*v+b.c0[g]+c[g], 0), b.gamma[g])
 }
 
 // TestDoubt: the stated doubt of the prediction is honest: the truth after the

@@ -14,9 +14,9 @@ const (
 	drift      = 2e-4 // of a set between rounds, of drive and of the range
 )
 
-// usual is what half a travel does: to drive, of itself, and to cutoff, of the
-// signal range.
-var usual = [2]float64{usualDrive / 100., usualCutoff / 100.}
+// usual is what half a travel does, by role: to drive, of itself, and to cutoff,
+// of the signal range.
+func usual(r Role) float64 { return [...]float64{usualDrive / 100., usualCutoff / 100.}[r] }
 
 // A learner holds what is known after some rounds: a normal distribution over
 // drive and cutoff of the guns (d of red, green and blue, then c: the law of a
@@ -56,13 +56,13 @@ func (k *learner) start() {
 	}
 	for j, c := range k.controls {
 		own := int(c.Role)*3 + int(c.Gun)
-		k.mean[place(j, own)] = k.scale[j] * usual[c.Role]
+		k.mean[place(j, own)] = k.scale[j] * usual(c.Role)
 		for i := range 6 {
 			doubt := crossDoubt
 			if i == own {
 				doubt = ownDoubt
 			}
-			doubt *= k.scale[j] * usual[i/3]
+			doubt *= k.scale[j] * usual(Role(i/3))
 			k.cov[place(j, i)][place(j, i)] = doubt * doubt
 		}
 	}
@@ -100,7 +100,7 @@ func (k *learner) add(j int, x, more float64) {
 	k.spread(j, effect, at*more, 0)
 	k.spread(j, effect, bend*far*x/2, bend*far)
 	for i := range 6 {
-		w := waver * far * k.scale[j] * usual[i/3] * more
+		w := waver * far * k.scale[j] * usual(Role(i/3)) * more
 		k.cov[i][i] += float64(w * w)
 	}
 }

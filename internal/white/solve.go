@@ -1,6 +1,7 @@
 package white
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -41,7 +42,7 @@ func Solve(o Options, steps []Reading) (*Solution, error) {
 		return nil, err
 	}
 	steps = slices.Clone(steps)
-	slices.SortStableFunc(steps, func(a, b Reading) int { return compareFloat(a.Level, b.Level) })
+	slices.SortStableFunc(steps, func(a, b Reading) int { return cmp.Compare(a.Level, b.Level) })
 	light := make([][3]float64, len(steps))
 	for i, r := range steps {
 		light[i] = t.lights(r.XYZ)
@@ -105,14 +106,4 @@ func (t *tube) lit(r Reading, l [3]float64) error {
 		}
 	}
 	return nil
-}
-
-func compareFloat(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
