@@ -115,3 +115,20 @@ func TestPageOnPhone(t *testing.T) {
 		})
 	}
 }
+
+// TestDrawingsAreWhole: the words of drawings lie within them, on a page as wide
+// as paper's and on a telephone.
+func TestDrawingsAreWhole(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser for each page")
+	}
+	t.Parallel()
+	for _, q := range printedPages(t) {
+		t.Run(q.name, func(t *testing.T) {
+			t.Parallel()
+			for _, width := range []int{680, 400} { // pixels; 180 mm are 680
+				assert.Empty(t, oracle.SpilledWords(t, q.page, width), "%d pixels wide", width)
+			}
+		})
+	}
+}

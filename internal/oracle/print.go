@@ -8,6 +8,7 @@ import (
 	"image"
 	"image/color"
 	"image/png"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -104,25 +105,69 @@ func (p *Print) PNG(t testing.TB, page, dpi int) []byte {
 }
 
 // ScrollWidth is how wide a page lies in a frame of that width, pixels: more
-// than the frame is what a reader would have to scroll sideways. A frame, since
-// the browser has no window as narrow as a telephone.
+// than the frame is what a reader would have to scroll sideways.
 func ScrollWidth(t testing.TB, page []byte, width int) int {
 	t.Helper()
+	seen, err := strconv.Atoi(ask(t, page, width, `return d.documentElement.scrollWidth;`))
+	if err != nil {
+		t.Fatalf("oracle: chromium does not tell the width of the page: %v", err)
+	}
+	return seen
+}
+
+// SpilledWords lists the words of a page's drawings that are cut at the edge of
+// their drawing, or that lie over others, when the page lies in a frame of that
+// width.
+func SpilledWords(t testing.TB, page []byte, width int) (words []string) {
+	t.Helper()
+	const script = `var words = [];
+d.querySelectorAll("svg").forEach(function (drawing) {
+  var all = drawing.getBoundingClientRect(), before = [];
+  drawing.querySelectorAll("text").forEach(function (text) {
+    var r = text.getBoundingClientRect(), said = text.textContent.trim();
+    if (r.left < all.left - 1 || r.right > all.right + 1 || r.top < all.top - 1 || r.bottom > all.bottom + 1)
+      words.push("cut: " + said);
+    before.forEach(function (b) {
+      var across = Math.min(r.right, b.r.right) - Math.max(r.left, b.r.left), down = Math.min(r.bottom, b.r.bottom) - Math.max(r.top, b.r.top);
+      if (across > 1 && down > 0.4 * Math.min(r.height, b.r.height)) // rows of text touch a little
+        words.push("over each other: " + b.said + ", " + said);
+    });
+    before.push({r: r, said: said});
+  });
+});
+return words.join("\n");`
+	if seen := ask(t, page, width, script); seen != "" {
+		words = strings.Split(seen, "\n")
+	}
+	return words
+}
+
+// ask shows a page in a frame of that width and returns what a script says of
+// its document d. A frame, since the browser has no window as narrow as a
+// telephone; the page itself needs no script.
+func ask(t testing.TB, page []byte, width int, script string) string {
+	t.Helper()
 	Need(t, "chromium")
-	// The page itself has no script; the one around it writes down what it finds.
 	around := fmt.Sprintf(`<!DOCTYPE html><html><head><script>addEventListener("load", function () {
-var e = document.getElementById("page").contentDocument.documentElement;
-document.documentElement.setAttribute("data-seen", e.clientWidth + " " + e.scrollWidth); });</script></head>
-<body><iframe id="page" style="border: 0; width: %dpx; height: 900px" srcdoc="%s"></iframe></body></html>`, width, html.EscapeString(string(page)))
+var d = document.getElementById("page").contentDocument, e = document.documentElement;
+e.setAttribute("data-width", d.documentElement.clientWidth);
+e.setAttribute("data-seen", encodeURIComponent((function () { %s })())); });</script></head>
+<body><iframe id="page" style="border: 0; width: %dpx; height: 900px" srcdoc="%s"></iframe></body></html>`, script, width, html.EscapeString(string(page)))
 	out := string(browse(t, t.TempDir(), []byte(around), "--dump-dom", "--window-size=1200,1000"))
-	m := regexp.MustCompile(` data-seen="(\d+) (\d+)"`).FindStringSubmatch(out)
-	if m == nil {
-		t.Fatalf("oracle: chromium does not tell the width of the page: %.300s", out)
+	value := func(name string) string {
+		m := regexp.MustCompile(`<html[^>]* data-` + name + `="([^"]*)"`).FindStringSubmatch(out)
+		if m == nil {
+			t.Fatalf("oracle: chromium does not tell the %s of the page: %.300s", name, out)
+		}
+		return m[1]
 	}
-	if m[1] != strconv.Itoa(width) {
-		t.Fatalf("oracle: chromium shows the page in %s pixels, not in %d", m[1], width)
+	if w := value("width"); w != strconv.Itoa(width) {
+		t.Fatalf("oracle: chromium shows the page in %s pixels, not in %d", w, width)
 	}
-	seen, _ := strconv.Atoi(m[2])
+	seen, err := url.PathUnescape(value("seen"))
+	if err != nil {
+		t.Fatalf("oracle: chromium: %v", err)
+	}
 	return seen
 }
 

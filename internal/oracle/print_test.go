@@ -1,6 +1,7 @@
 package oracle
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -35,4 +36,9 @@ func TestPrintPage(t *testing.T) {
 	}
 	assert.Equal(t, 400, ScrollWidth(t, []byte(page), 400), "a box of 100 mm, 378 pixels, in a frame of 400")
 	assert.Equal(t, 378, ScrollWidth(t, []byte(page), 300), "the same in a frame of 300")
+	const drawing = `<svg viewBox="0 0 100 50" style="width: 300px" font-size="5"><text x="5" y="20">inside &amp; whole</text><text x="90" y="20">runs out</text>
+<text font-size="10" transform="translate(98 49) rotate(-90)">much too high</text><text x="40" y="38">one</text><text x="44" y="39">two</text><text x="40" y="44">below</text></svg></body>`
+	drawn := strings.Replace(page, "</body>", drawing, 1)
+	assert.Equal(t, []string{"cut: runs out", "cut: much too high", "over each other: runs out, much too high", "over each other: one, two"}, SpilledWords(t, []byte(drawn), 400))
+	assert.Empty(t, SpilledWords(t, []byte(page), 400))
 }
