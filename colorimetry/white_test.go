@@ -58,7 +58,7 @@ func TestWhiteDistance(t *testing.T) {
 		}
 	}
 	// Plain kelvin stay daylight.
-	for _, k := range []string{"5000", "7500", "10000"} {
+	for _, k := range []string{"4000", "5000", "7500", "10000", "25000"} { // both ends too
 		plain, err := ParseWhite(k)
 		require.NoError(t, err)
 		named, err := ParseWhite("daylight:" + k)

@@ -50,7 +50,7 @@ type locus struct {
 
 func loci() []locus {
 	return []locus{
-		{"daylight", "daylight", "CIE daylight locus, nominal temperature", 4000, 25000, func(k float64) XY { return daylight(k * daylightC2) }},
+		{"daylight", "daylight", "CIE daylight locus, nominal temperature", 4000, 25000, func(k float64) XY { return daylight(min(k*daylightC2, 25000)) }},
 		{"blackbody", "black body", "Planck's law with c2 of 1.4388e-2 m K and the CIE 1931 observer", 1000, 25000, BlackBody},
 	}
 }

@@ -19,10 +19,10 @@ const (
 func AllCautions() []Caution {
 	return []Caution{
 		{CautionEHT, "High voltage at the tube",
-			"A running set has some 25 kV at the anode of the tube (12 to 30 kV by its size), several kV at the focus control and some hundred volts at the screen control and the tube's base. " +
+			"A running set has some 25 kV at the anode of the tube (12 to 30 kV by its size), several kV at the focus control and some hundred volts at the screen control and the tube's base, and pulses of a thousand volts at the yoke. " +
 				"Use insulated tools, keep one hand away from the set, and touch no more than the control. An isolation transformer does not protect against this voltage. " +
 				"Do not go inside unless you are trained for it and local codes allow it; the maker's service data say where it is safe to measure.",
-			"a university's guide to monitors (secondary); focus and screen voltages memory"},
+			"a university's guide to monitors (secondary); voltages of focus, screen and yoke memory"},
 		{CautionCharge, "Charge that stays",
 			"The tube holds its charge for an hour or longer after the set is unplugged, and some of it comes back after discharging. " +
 				"Before you touch anode, base or flyback: unplug, discharge the anode to the tube's outer coating through a resistor on an insulated lead, wait, and do it once more, as the maker's service data say. " +

@@ -86,7 +86,7 @@ func TestNearestHazardFirst(t *testing.T) {
 // that the published cautions hold.
 func TestCautionsDefer(t *testing.T) {
 	facts := map[string][]string{
-		CautionEHT:       {"25 kV", "isolation transformer does not protect"}, // a university's guide (secondary)
+		CautionEHT:       {"25 kV", "isolation transformer does not protect", "at the yoke"}, // a university's guide (secondary)
 		CautionCharge:    {"an hour or longer", "through a resistor", "comes back"},
 		CautionHot:       {"isolation transformer", "one hand", "does not protect"},
 		CautionImplosion: {"neck", "eye protection", "never lift"},
