@@ -35,7 +35,7 @@ func plotArrows(wide float64, all [2]shape) (figure, bool) {
 	if n == 0 {
 		return figure{}, false
 	}
-	times := magnification(max(longest, 0.0005), 0.09) // errors below a ruler are not blown up to the size of others
+	times := magnification(max(longest, 0.0005), 0.14) // errors below a ruler are not blown up to the size of others
 	d := newDrawing(pairDrawing, pairHigh(wide)+20, "Errors of geometry on the screen", fmt.Sprintf("Arrows from where points should lie to where they do, %g times enlarged; the longest is %.2f per cent of picture height.", times, 100*longest))
 	for i, s := range all {
 		if s.fit == nil || !(s.height > 0) || len(s.fit.Residuals) == 0 {

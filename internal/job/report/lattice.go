@@ -12,9 +12,9 @@ import (
 // of its crossings.
 func (s *Worksheet) latticeDrawing() template.HTML {
 	wide := s.Given.aspect()
-	const paper = 680
-	d := newDrawing(wideDrawing, 40+paper/wide+6, "Crosshatch to note ruler positions on", "Lines are numbered from the middle; circles are the crossings to read.")
-	p := d.newPanel(24, 34, paper, wide, "")
+	const high = 345
+	d := newDrawing(wideDrawing, 24+high+4, "Crosshatch to note ruler positions on", "Lines are numbered from the middle; circles are the crossings to read.")
+	p := d.lowPanel(24, 20, 680, high, wide, "")
 	columns, rows := s.lines(wide)
 	thin := style{width: 0.6, ink: "#999"}
 	for _, c := range columns {
@@ -29,7 +29,7 @@ func (s *Worksheet) latticeDrawing() template.HTML {
 	}
 	x0, y0 := s.place(0, 0)
 	x1, y1 := s.place(1, 1)
-	shownColumns, shownRows := some(columns, (x1-x0)*p.h, 72), some(rows, (y1-y0)*p.h, 52)
+	shownColumns, shownRows := some(columns, (x1-x0)*p.w/wide, 72), some(rows, (y1-y0)*p.h, 48)
 	for _, c := range shownColumns {
 		x, _ := s.place(c, 0)
 		px, _ := p.at(x, 0)
@@ -101,19 +101,19 @@ func some(lines []int, apart, need float64) []int {
 // zoneDrawing is the screen with room at each zone.
 func (s *Worksheet) zoneDrawing() template.HTML {
 	wide := s.Given.aspect()
-	const paper = 680
-	d := newDrawing(wideDrawing, 12+paper/wide+6, "Screen to note misconvergence on", "Nine zones with room for the offsets of the red and the blue lines.")
-	p := d.newPanel(20, 8, paper, wide, "")
+	const high = 262
+	d := newDrawing(wideDrawing, high+8, "Screen to note misconvergence on", "Nine zones with room for the offsets of the red and the blue lines.")
+	p := d.lowPanel(20, 4, 680, high, wide, "")
 	p.circle()
 	for _, z := range geometry.Zones() {
 		px, py := p.at(0.8*z.U*wide/2, 0.8*z.V/2)
-		d.rect(px-82, py-38, 164, 76, style{width: 0.8, fill: "#fff"})
+		d.rect(px-82, py-36, 164, 72, style{width: 0.8, fill: "#fff"})
 		d.text(px, py-23, "middle", z.Name)
-		d.text(px-78, py-1, "start", "R right")
-		d.text(px+4, py-1, "start", "down")
-		d.text(px-78, py+27, "start", "B right")
-		d.text(px+4, py+27, "start", "down")
-		for _, y := range []float64{py + 2, py + 30} {
+		d.text(px-78, py+1, "start", "R right")
+		d.text(px+4, py+1, "start", "down")
+		d.text(px-78, py+28, "start", "B right")
+		d.text(px+4, py+28, "start", "down")
+		for _, y := range []float64{py + 4, py + 31} {
 			d.line(px-31, y, px+1, y, style{width: 0.6})
 			d.line(px+41, y, px+76, y, style{width: 0.6})
 		}

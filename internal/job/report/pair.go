@@ -212,22 +212,11 @@ func (l pairs) figures(g *Given, first, second string) (list []figure) {
 	return list
 }
 
-// limitGrid is the tolerances that findings were held to.
-func limitGrid(g *Given, l pairs) grid {
+// limitGrid is the tolerances of those keys, and where they are from.
+func limitGrid(g *Given, used map[string]bool) grid {
 	t := newGrid("", "Tolerance", "|Range", "Source")
 	if g.Plan == nil {
 		return t
-	}
-	used := map[string]bool{}
-	for i := range l {
-		for _, r := range l[i].r {
-			if r == nil {
-				continue
-			}
-			for _, j := range r.Judged {
-				used[j.Limit] = true
-			}
-		}
 	}
 	for _, limit := range g.Plan.Limits {
 		if used[limit.Key] {
@@ -239,4 +228,20 @@ func limitGrid(g *Given, l pairs) grid {
 		}
 	}
 	return t
+}
+
+// limits are the keys of the tolerances that findings were held to.
+func (l pairs) limits() map[string]bool {
+	used := map[string]bool{}
+	for i := range l {
+		for _, r := range l[i].r {
+			if r == nil {
+				continue
+			}
+			for _, j := range r.Judged {
+				used[j.Limit] = true
+			}
+		}
+	}
+	return used
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -84,6 +85,28 @@ func (p *plot) curve(points [][2]float64, m mark, k look) {
 	for _, q := range run {
 		p.mark(q[0], q[1], m, k)
 	}
+}
+
+// A box is a part of the paper: from its left upper corner to its right lower.
+type box struct{ x0, y0, x1, y1 float64 }
+
+func (b box) meets(o box) bool { return b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 }
+
+// label writes a word beside a mark, on whichever side nothing else stands, and
+// appends the place that it takes. Where there is no room nothing is written.
+func (p *plot) label(taken []box, x, y float64, s string) []box {
+	w := textWidth(s)
+	for _, at := range [][2]float64{{x + 6, y - 5}, {x + 6, y + 14}, {x - 6 - w, y - 5}, {x - 6 - w, y + 14}, {x + 9, y + 4.5}, {x - 9 - w, y + 4.5}} {
+		b := box{at[0] - 1, at[1] - fontSize + 2, at[0] + w + 1, at[1] + 2}
+		if b.x0 < p.left || b.x1 > p.left+p.wide || b.y0 < p.top || b.y1 > p.top+p.high {
+			continue
+		}
+		if !slices.ContainsFunc(taken, b.meets) {
+			p.text(at[0], at[1], "start", s)
+			return append(taken, b)
+		}
+	}
+	return taken
 }
 
 // band shades what lies between two values of the upright axis.

@@ -13,7 +13,13 @@ type panel struct {
 // newPanel draws a screen of a picture that is wide heights wide into a place
 // of that width on the paper.
 func (d *drawing) newPanel(x, y, w, wide float64, title string) panel {
-	p := panel{d, x, y, w, w / wide, wide}
+	return d.lowPanel(x, y, w, w/wide, wide, title)
+}
+
+// lowPanel is the same with a height of its own: a form to write on need not be
+// to scale.
+func (d *drawing) lowPanel(x, y, w, h, wide float64, title string) panel {
+	p := panel{d, x, y, w, h, wide}
 	d.rect(p.x, p.y, p.w, p.h, style{width: 1.2, fill: "#fff"})
 	d.text(p.x+p.w/2, p.y-7, "middle", title)
 	return p
@@ -31,12 +37,12 @@ func pairHigh(wide float64) float64 { return 24 + pairScreen/wide + 8 }
 
 // at is the paper's place of a point in picture heights from the middle.
 func (p panel) at(x, y float64) (px, py float64) {
-	return p.x + p.w/2 + x*p.h, p.y + p.h/2 + y*p.h
+	return p.x + p.w/2 + x*p.w/p.wide, p.y + p.h/2 + y*p.h
 }
 
 // circle is the central zone, one picture height across.
 func (p panel) circle() {
-	p.ellipse(p.x+p.w/2, p.y+p.h/2, p.h/2, p.h/2, style{width: 0.8, dash: "2 2", ink: "#999"})
+	p.ellipse(p.x+p.w/2, p.y+p.h/2, p.w/p.wide/2, p.h/2, style{width: 0.8, dash: "2 2", ink: "#999"})
 }
 
 // magnification is a round number of times by which lengths are enlarged so

@@ -87,7 +87,7 @@ func (s *Sheet) Write(w io.Writer) error {
 		}
 		d.SignalTables = append(d.SignalTables, g)
 	}
-	d.Limits = limitGrid(s.Given, f.pairs)
+	d.Limits = limitGrid(s.Given, f.pairs.limits())
 	d.Notes = []string{"Every value is within or out of the tolerance that stands beside it. Tolerances that are marked memory, secondary or common practice were not read in a standard.",
 		"Maker's service data and local codes have the last word on everything that is done inside a set."}
 	return execute(w, sheetText, d)

@@ -19,7 +19,7 @@ const (
 	wideDrawing   = 720
 	pairDrawing   = 494
 	narrowDrawing = 340
-	plotHigh      = 240 // of a narrow one
+	plotHigh      = 214 // of a narrow one
 )
 
 // A drawing is an SVG picture under construction. It is black on white and

@@ -53,7 +53,12 @@ func plotChromaticity(target colorimetry.White, limit *float64, all [2]series) (
 	p.line(p.px(t.U), p.py(t.V)-8, p.px(t.U), p.py(t.V)+8, cross)
 	k := looks(all[0].name, all[1].name)
 	items := []legendItem{}
-	taken := [][2]float64{}
+	var taken []box // by marks, and then by labels
+	for _, s := range all {
+		for _, st := range judgedSteps(s.steps) {
+			taken = append(taken, box{p.px(st.UV.U) - 4, p.py(st.UV.V) - 4, p.px(st.UV.U) + 4, p.py(st.UV.V) + 4})
+		}
+	}
 	for i, s := range all {
 		var points [][2]float64
 		for _, st := range judgedSteps(s.steps) {
@@ -66,10 +71,11 @@ func plotChromaticity(target colorimetry.White, limit *float64, all [2]series) (
 		items = append(items, legendItem{k[i], disc, s.name})
 		steps := judgedSteps(s.steps)
 		slices.Reverse(steps) // white is named first
+		var named [][2]float64
 		for _, st := range steps {
-			if x, y := p.px(st.UV.U), p.py(st.UV.V); p.inside(st.UV.U, st.UV.V) && free(taken, x, y) {
-				p.text(x+6, y-5, "start", fmt.Sprintf("%.0f", 100*st.Level))
-				taken = append(taken, [2]float64{x, y})
+			if p.inside(st.UV.U, st.UV.V) && apart(named, p.px(st.UV.U), p.py(st.UV.V)) {
+				named = append(named, [2]float64{p.px(st.UV.U), p.py(st.UV.V)})
+				taken = p.label(taken, p.px(st.UV.U), p.py(st.UV.V), fmt.Sprintf("%.0f", 100*st.Level))
 			}
 		}
 	}
@@ -81,10 +87,11 @@ func plotChromaticity(target colorimetry.White, limit *float64, all [2]series) (
 	return figure{SVG: p.html(), Caption: c}, true
 }
 
-// free reports whether a label at a place would not hide another.
-func free(taken [][2]float64, x, y float64) bool {
-	for _, q := range taken {
-		if math.Abs(q[0]-x) < 32 && math.Abs(q[1]-y) < 18 {
+// apart reports whether a place is so far from those that have a name that two
+// names cannot be taken for each other.
+func apart(named [][2]float64, x, y float64) bool {
+	for _, q := range named {
+		if math.Hypot(q[0]-x, q[1]-y) < 20 {
 			return false
 		}
 	}

@@ -130,6 +130,9 @@ func workGrid(log []workEntry) grid {
 		w := &log[i]
 		if d := day(w.Time); d != date {
 			date = d
+			if one && by[0] != "" {
+				d += ", by " + by[0]
+			}
 			g.Rows = append(g.Rows, gridRow{Part: d})
 		}
 		title, outcome := w.Title, outcomeWords(w.Done.Outcome)
@@ -147,9 +150,6 @@ func workGrid(log []workEntry) grid {
 		if w.Done.Outcome == job.OutcomeOut {
 			g.strong(1, 2)
 		}
-	}
-	if one && by[0] != "" {
-		g.Notes = []string{"All of it by " + by[0] + "."}
 	}
 	return g
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -31,6 +32,7 @@ type worksheetData struct {
 	Cautions []job.Caution
 	Steps    []workStep
 	Forms    []workForm
+	Limits   grid
 }
 
 // A workStep is a step with room for how it ended.
@@ -66,7 +68,7 @@ func (s *Worksheet) Write(w io.Writer) error {
 	d := &worksheetData{frame: newFrame(strings.TrimSpace("Worksheet "+label), s.Program, s.Now), Cautions: s.cautions()}
 	d.Facts = setFacts(&job.Job{Name: or(s.Name, "-")}, s.Given)
 	d.Steps = s.steps()
-	d.Forms = s.forms()
+	d.Forms, d.Limits = s.forms(), s.limits()
 	d.Notes = []string{"Maker's service data and local codes have the last word on everything that is done inside a set."}
 	return execute(w, worksheetText, d)
 }
@@ -133,7 +135,7 @@ func formTitle(w job.What, input string) string {
 	return t
 }
 
-// short are tolerances without their sources, which stand with the forms.
+// short are tolerances without their sources, which stand at the end.
 func (s *Worksheet) short(keys []string) (list []string) {
 	for _, key := range keys {
 		if l := s.Given.limit(key); l != nil {
@@ -143,14 +145,17 @@ func (s *Worksheet) short(keys []string) (list []string) {
 	return list
 }
 
-// limits are tolerances in words.
-func (s *Worksheet) limits(keys []string) (list []string) {
-	for _, key := range keys {
-		if l := s.Given.limit(key); l != nil {
-			list = append(list, l.Name+": "+bounds(l.Min, l.Max, l.Unit)+" ["+l.Source+"]")
+// limits are the tolerances that steps name, with their sources.
+func (s *Worksheet) limits() grid {
+	used := map[string]bool{}
+	if s.Given.Plan != nil {
+		for _, step := range s.Given.Plan.Steps {
+			for _, key := range step.Limits {
+				used[key] = true
+			}
 		}
 	}
-	return list
+	return limitGrid(s.Given, used)
 }
 
 // forms are one for each kind of reading that the plan has, once.
@@ -186,9 +191,11 @@ func (s *Worksheet) forms() (list []workForm) {
 	for _, k := range order {
 		f := s.form(k.what)
 		f.Title = formTitle(k.what, k.input)
-		f.Limits = s.limits(limits[k])
+		f.Limits = s.short(limits[k])
 		list = append(list, f)
 	}
+	// Drawings first: two of them fill a page, and tables fit between pages.
+	slices.SortStableFunc(list, func(a, b workForm) int { return b2i(a.SVG == "") - b2i(b.SVG == "") })
 	return list
 }
 
@@ -219,10 +226,10 @@ func (s *Worksheet) form(w job.What) workForm {
 	case job.WhatUniformity:
 		return workForm{Hint: "White at nine places of the screen.", Grid: blank(geometry.ZoneNames(), "Zone", "x before", "y before", "Y before, cd/m2", "x after", "y after", "Y after, cd/m2")}
 	case job.WhatGeometry:
-		return workForm{Hint: "Width of the visible screen ________ mm, height ________ mm. At each circle note mm from the left edge, and below it mm from the upper edge. Numbers of lines count from the middle, left and up negative.",
+		return workForm{Hint: "Width of the visible screen ________ mm, height ________ mm. At each circle note mm from the left edge, and below it mm from the upper edge. Numbers of lines count from the middle, left and up negative. Not to scale.",
 			SVG: s.latticeDrawing()}
 	case job.WhatConvergence:
-		return workForm{Hint: "How far the red and the blue lines lie from the green ones, mm: right and down are positive. R: red, B: blue.", SVG: s.zoneDrawing()}
+		return workForm{Hint: "How far the red and the blue lines lie from the green ones, mm: right and down are positive. R: red, B: blue. Not to scale.", SVG: s.zoneDrawing()}
 	case job.WhatPurity:
 		return workForm{Hint: gradeHint, Grid: blank(geometry.ZoneNames(), "Zone", "Red before", "Green before", "Blue before", "Red after", "Green after", "Blue after")}
 	case job.WhatFocus:
