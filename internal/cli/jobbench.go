@@ -110,7 +110,17 @@ func (j *jobFlags) name(s *Streams, word string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	switch names := j.names(); len(names) {
+	names := j.names()
+	if len(names) != 1 { // other files may be among them, or the folder cannot be read
+		jobs, broken, err := b.List()
+		switch {
+		case err != nil:
+			return "", err
+		case len(jobs) == 1 && len(broken) == 0:
+			return jobs[0].Name, nil
+		}
+	}
+	switch len(names) {
 	case 1:
 		return names[0], nil
 	case 0:
@@ -133,7 +143,7 @@ func (j *jobFlags) names() (names []string) {
 	}
 	for _, f := range files {
 		name, ok := strings.CutSuffix(strings.TrimSuffix(f.Name(), ".good"), ".json")
-		if ok && name != "" && name[0] != '.' && !f.IsDir() {
+		if ok && job.CheckName(name) == nil && !f.IsDir() {
 			names = append(names, name)
 		}
 	}
@@ -207,11 +217,15 @@ func readWorkshop(b *job.Bench) (*job.Workshop, error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, nil
 	case err != nil:
-		return nil, err
+		var p *fs.PathError
+		if errors.As(err, &p) {
+			err = p.Err
+		}
+		return nil, fmt.Errorf("the workshop's own file %s, which every job of the folder follows, cannot be read: %w; see to its permissions", path, err)
 	}
 	w, err := job.ParseWorkshop(data, path)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("the workshop's own file, which every job of the folder follows: %w", err)
 	}
 	for i := range w.Steps {
 		if err := checkPatterns(path, &w.Steps[i]); err != nil {

@@ -72,11 +72,13 @@ func (o *jobListOptions) run(context.Context) error {
 		fmt.Fprintf(o.Out, "There is no job in %s; `backporch job new NAME` begins one.\n", b.Dir)
 		return nil
 	}
-	if err := o.print(o.Streams, t); err != nil {
-		return err
+	if t.Len() > 0 || o.JSON || o.CSV {
+		if err := o.print(o.Streams, t); err != nil {
+			return err
+		}
 	}
 	for _, err := range broken {
-		fmt.Fprintln(o.Err, "not listed: "+err.Error())
+		fmt.Fprintf(o.Err, "warning: %v\n", err)
 	}
 	if len(broken) > 0 {
 		return fmt.Errorf("%s of %s cannot be listed; what to do stands above", count(len(broken), "job"), b.Dir)
