@@ -107,13 +107,13 @@ func (w *jobWork) cautionsOf(what job.What, input string) (notes []string) {
 			notes = append(notes, "Caution, "+k.Title+": "+k.Text)
 		default:
 			more = append(more, k.Title)
-			if text := "`backporch job next --step " + step + "`"; !slices.Contains(where, text) {
+			if text := "`backporch job next" + w.flag() + " --step " + step + "`"; !slices.Contains(where, text) {
 				where = append(where, text)
 			}
 		}
 	}
 	if len(more) > 0 {
-		notes = append(notes, fmt.Sprintf("More cautions for this work: %s. They stand in full in %s.", strings.Join(more, "; "), strings.Join(where, " and ")))
+		notes = append(notes, fmt.Sprintf("More cautions for this work: %s. They stand in full in %s.", strings.Join(more, "; "), listed(where)))
 	}
 	return notes
 }

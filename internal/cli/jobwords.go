@@ -22,6 +22,15 @@ func sentence(s string) string {
 	return s + "."
 }
 
+// listed joins names as a sentence does: a, b and c.
+func listed(names []string) string {
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	last := len(names) - 1
+	return strings.Join(names[:last], ", ") + " and " + names[last]
+}
+
 // sentenceCase begins a clause with a capital letter.
 func sentenceCase(s string) string {
 	if s == "" {

@@ -108,7 +108,7 @@ func jobRounds(w *whiteWork, entries []job.Entry) error {
 		w.Rounds = append(w.Rounds, white.Round{Settings: settings, Steps: steps})
 	}
 	if len(w.Rounds) == 0 && earlier > 0 {
-		return fmt.Errorf("black or white level was set after the last readings of gray, which moves all guns; read the gray steps again with `backporch job measure gray --knobs %s=...`", w.Knobs[0].Name)
+		return fmt.Errorf("black or white level was set after the last readings of gray that say where the knobs stood, and it moves all guns; read the gray steps again with `backporch job measure gray --knobs %s=...`", w.Knobs[0].Name)
 	}
 	if earlier > 0 {
 		w.Notes = append(w.Notes, fmt.Sprintf("Rounds read before black or white level was set last, left out: %d.", earlier))

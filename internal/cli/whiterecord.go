@@ -123,8 +123,8 @@ func predicted(steps []white.Prediction, doubt bool) *table.Table {
 	return t
 }
 
-// advice shows the next setting.
-func (w *whiteWork) advice(a *white.Advice) *table.Record {
+// advice shows the next setting; text is for people.
+func (w *whiteWork) advice(a *white.Advice, text bool) *table.Record {
 	rec := w.record("white-advice")
 	next := "set the knobs, read the steps again, and come back with them"
 	if a.Near {
@@ -162,6 +162,9 @@ func (w *whiteWork) advice(a *white.Advice) *table.Record {
 			from = "its moves"
 		}
 		for i, l := range e.Light {
+			if text && i > 0 && i < len(e.Light)-1 {
+				continue // people read the ends: what lies between follows from them
+			}
 			effects.Add(e.Control, 100*a.Steps[i].Level, l[0], l[1], l[2], e.Doubt[i][e.Gun], from)
 		}
 	}

@@ -61,7 +61,7 @@ func (o *whiteOptions) run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	return o.print(o.Streams, w.advice(a))
+	return o.print(o.Streams, w.advice(a, !o.JSON && !o.CSV))
 }
 
 // options are what flags say of tube and target. target and primaries are those

@@ -42,7 +42,8 @@ type column struct {
 // footLambert is 1/pi cd per square foot of 0.3048 m squared.
 const footLambert = 3.4262590996353905
 
-// recognize reads a head: its name, and its unit in brackets or behind "_".
+// recognize reads a head: its name, and its unit in brackets or behind "_" or a
+// blank.
 func recognize(head string) (c column, err error) {
 	c = column{head: head, unit: 1}
 	text := quotes(strings.TrimSpace(head))
@@ -51,6 +52,8 @@ func recognize(head string) (c column, err error) {
 		base, unit = strings.TrimSpace(text[:i]), plain(strings.TrimRight(text[i+1:], ")] "))
 	} else if a, b, ok := strings.Cut(text, "_"); ok && a != "" && known(plain(b)) {
 		base, unit = a, plain(b)
+	} else if i := strings.LastIndex(text, " "); i > 0 && known(plain(text[i+1:])) { // Level %, Y cd/m2
+		base, unit = strings.TrimSpace(text[:i]), plain(text[i+1:])
 	}
 	if len(base) > 3 && strings.EqualFold(base[:3], "cie") { // CIE x, CIE_x, CIEx
 		if rest := strings.TrimLeft(base[3:], " _-"); len(rest) == 1 || len(rest) == 2 && rest[1] == '\'' {

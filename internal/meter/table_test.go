@@ -45,6 +45,7 @@ func TestReadTable(t *testing.T) {
 		{"both forms", "level,x,y,X,Y,Z\n50,.31,.33,18.0587,19,20.6921\n100,.31,.33,76.0368,80,87.1248\n", nil, "XYZ 76.0368 80 87.1248"},
 		{"the other form, named", "level,x,y,cx,cy,X,Y,Z\n50,.9,.9,.3127,.3290,1,19,1\n100,.9,.9,.3127,.3290,1,80,1\n", map[string]string{"x": "cx", "y": "CY"}, "xyY .3127 .3290 80"},
 		{"own heads", "Nr,Drive,a,b,Light\n1,50,.3127,.3290,19\n2,100,.3127,.3290,80\n", map[string]string{"level": "Drive", "x": "a", "y": "b", "Y": "Light"}, "xyY .3127 .3290 80"},
+		{"unit behind a blank", "Level %,x,y,Y cd/m2\n50,.3127,.3290,19\n100,.3127,.3290,80\n", nil, "xyY .3127 .3290 80"},
 		{"own head of codes", "D,x,y,Y\n125.5,.3127,.3290,19\n235,.3127,.3290,80\n", map[string]string{"code8": "D"}, "xyY .3127 .3290 80"},
 		{"steps named by level", "patch,x,y,Y\n50 %,.3127,.3290,19\n100 %,.3127,.3290,80\n", nil, "xyY .3127 .3290 80"},
 	}
