@@ -172,12 +172,12 @@ func TestComparePage(t *testing.T) {
 	require.NoError(t, c.Page(&b))
 	text, drawings := page(t, b.Bytes())
 	assert.Equal(t, 7, drawings)
-	for _, want := range []string{"bench-a:before against bench-a:after", "INVENTED", "Whites apart:", "What differs", "Within what readings can tell",
+	for _, want := range []string{"Bench A, before against Bench A, after", "INVENTED", "Whites apart:", "What differs", "Within what readings can tell",
 		"The source: read on bench-a:before only; read it on bench-a:after, too", "assumed: a meter repeats to 0.3 %", "Cautions"} {
 		assert.Contains(t, text, want)
 	}
 	for _, f := range []table.Format{table.Text, table.CSV, table.JSON} {
 		require.NoError(t, c.Record().Write(&bytes.Buffer{}, f, 100))
 	}
-	assert.Contains(t, b.String(), `content: "bench\00002da\00003abefore against`)
+	assert.Contains(t, b.String(), `content: "Bench A\00002c before against`)
 }

@@ -24,17 +24,21 @@ type compareData struct {
 	Figures   []figure
 	Single    []string
 	Blind     grid
+	Rests     []string
 	Cautions  []job.Caution
 }
 
 // Page writes it as one HTML file that needs no other.
 func (c *Comparison) Page(w io.Writer) error {
-	d := &compareData{frame: newFrame(c.A.Name+" against "+c.B.Name, c.Options.Program, c.Options.Now), Cautions: c.Options.Cautions}
+	d := &compareData{frame: newFrame(c.title(), c.Options.Program, c.Options.Now), Cautions: c.Options.Cautions}
 	d.Verdict, d.Sentences = c.verdict()
 	d.Sides = c.sides()
 	d.Words = c.sentences()
 	d.Figures = c.pairs.figures(c.A.Given, c.A.Name, c.B.Name)
-	heads := []string{"Quantity", "#" + c.A.Name, "#" + c.B.Name, "#Difference", "#Readings tell", "Unit", "Source shows it"}
+	heads := []string{"Quantity", "#" + c.A.Name, "#" + c.B.Name, "#Difference", "#Readings tell", "|Unit"}
+	if c.blind() {
+		heads = append(heads, "Source shows it")
+	}
 	d.Differ = newGrid("", heads...)
 	c.rows(&d.Differ, Differs)
 	c.rows(&d.Differ, Unsure)
@@ -60,10 +64,10 @@ func (c *Comparison) Page(w io.Writer) error {
 			invented = append(invented, text)
 			continue
 		}
-		d.Notes = append(d.Notes, n)
+		d.Rests = append(d.Rests, n)
 	}
 	d.Invented = strings.Join(invented, " ")
-	d.Notes = append(d.Notes, "Readings tell: twice the standard deviation of a difference. What lies within it may be equal. "+c.bases())
+	d.Rests = append(d.Rests, "Readings tell: twice the standard deviation of a difference. What lies within it may be equal. "+c.bases())
 	return execute(w, compareText, d)
 }
 
@@ -94,9 +98,35 @@ func (c *Comparison) rows(g *grid, s State) (left int) {
 		case s == Unsure:
 			tell = "not known"
 		}
-		g.add(d.Name, d.A.figure(), d.B.figure(), diff, tell, d.Unit, seen)
+		cells := []string{d.Name, d.A.figure(), d.B.figure(), diff, tell, d.Unit, seen}
+		g.add(cells[:len(g.Heads)]...) // without the last where the source shows everything
 	}
 	return left
+}
+
+// title names the sets, and where that does not tell them apart the jobs.
+func (c *Comparison) title() string {
+	label := func(s *Side) string {
+		if s.Given.Set == nil || s.Given.Set.Label == "" {
+			return s.Name
+		}
+		return strings.TrimSuffix(s.Given.Set.Label+", "+string(s.Stage), ", ")
+	}
+	a, b := label(c.A), label(c.B)
+	if a == b {
+		a, b = c.A.Name, c.B.Name
+	}
+	return a + " against " + b
+}
+
+// blind reports whether the source hides a quantity that was compared.
+func (c *Comparison) blind() bool {
+	for i := range c.Differences {
+		if d := &c.Differences[i]; d.Blind != nil && d.State != OnlyOne {
+			return true
+		}
+	}
+	return false
 }
 
 func signed(v float64, decimals int) string {

@@ -13,12 +13,16 @@ func (c *Comparison) words(d *Difference) string {
 	if d.A != nil && d.B != nil && d.A.Text != "" {
 		return sentence(fmt.Sprintf("%s: %s on %s, %s on %s", d.Name, d.A.Text, c.A.Name, d.B.Text, c.B.Name))
 	}
-	change := withUnit(trimmed(math.Abs(d.Value), d.Decimals), d.Unit)
-	limit := withUnit(trimmed(d.Noise, d.Decimals+1), d.Unit)
+	unit := d.Unit
+	if strings.HasPrefix(unit, ":") { // the difference of two ratios is none
+		unit = ""
+	}
+	change := withUnit(trimmed(math.Abs(d.Value), d.Decimals), unit)
+	limit := withUnit(trimmed(d.Noise, d.Decimals+1), unit)
 	if d.A == nil || d.B == nil {
 		return sentence(fmt.Sprintf("%s: %s (readings tell %s)", d.Name, change, limit))
 	}
-	return sentence(fmt.Sprintf("%s: %s on %s, %s on %s, %s apart (readings tell %s)", d.Name, d.A.figure(), c.A.Name, d.B.value(), c.B.Name, change, limit))
+	return sentence(fmt.Sprintf("%s: %s on %s, %s on %s, %s apart (readings tell %s)", d.Name, d.A.shared(), c.A.Name, d.B.value(), c.B.Name, change, limit))
 }
 
 // verdict is the line on top.

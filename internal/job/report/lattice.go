@@ -106,7 +106,7 @@ func (s *Worksheet) zoneDrawing() template.HTML {
 	p := d.lowPanel(20, 4, 680, high, wide, "")
 	p.circle()
 	for _, z := range geometry.Zones() {
-		px, py := p.at(0.8*z.U*wide/2, 0.8*z.V/2)
+		px, py := p.at(0.75*z.U*wide/2, 0.7*z.V/2)
 		d.rect(px-82, py-36, 164, 72, style{width: 0.8, fill: "#fff"})
 		d.text(px, py-23, "middle", z.Name)
 		d.text(px-78, py+1, "start", "R right")

@@ -220,14 +220,18 @@ func limitGrid(g *Given, used map[string]bool) grid {
 	}
 	for _, limit := range g.Plan.Limits {
 		if used[limit.Key] {
-			source := limit.Source
-			if limit.Own {
-				source = or(source, "the workshop's own")
-			}
-			t.add(limit.Name, bounds(limit.Min, limit.Max, limit.Unit), source)
+			t.add(limit.Name, bounds(limit.Min, limit.Max, limit.Unit), limitSource(limit))
 		}
 	}
 	return t
+}
+
+// limitSource is where a tolerance is from, in words.
+func limitSource(l job.Limit) string {
+	if l.Own {
+		return or(l.Source, "the workshop's own")
+	}
+	return l.Source
 }
 
 // limits are the keys of the tolerances that findings were held to.

@@ -115,7 +115,7 @@ func TestSheet(t *testing.T) {
 		"Chroma of component (step", "no figure is kept of it", // not measured
 		"Arrows are drawn 10 times as long as the errors", "Dotted: 4 du*v* from the target for white.", "EBU Tech 3320 v3 clause 5.7",
 		"Chroma gain, error 1.8 within 0.1 within % within 2", "Black 0.021 within 0.020 within cd/m2 up to 0.4", // a bound of both signs, and of one
-		"v' 100 60 40 30 20 before after Color", // dark steps have no color
+		"v' 100 50 30 20 100 before after Color", // dark steps have no color
 		"a player of discs", "the player adds 7.5 IRE", "Fit for class studio", "capture.y4m",
 		"Next check due 2027-03-02, a year after the last reading (common practice).", "Leave the back on", "High voltage at the tube",
 	} {
@@ -263,7 +263,7 @@ func TestWorksheet(t *testing.T) {
 	text, drawings := page(t, write(t, w))
 	assert.Equal(t, 2, drawings)
 	for _, want := range []string{"Worksheet Bench A", "Where the hands go", "High voltage at the tube", "1. Proof of the source", "Purity", "Adjusted:", "once more",
-		"x before", "100 %", "Tolerance:", "Red before", "cyan beside magenta", "R right", "Chroma (video-1)", "Regulation"} {
+		"x before", "100 %", "Tolerance:", "Red before", "cyan beside magenta", "R right", "video-1 before", "Where the tolerances are from", "EBU Tech 3320 v3 clause 5.7", "Regulation"} {
 		assert.Contains(t, text, want)
 	}
 	assert.Less(t, strings.Index(text, "High voltage at the tube"), strings.Index(text, "Proof of the source"), "cautions on top")

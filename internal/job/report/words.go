@@ -53,6 +53,15 @@ func (j *Judged) figure() string {
 	return trimmed(j.Value, j.Decimals)
 }
 
+// shared is a finding beside another of its unit, which the other has; a ratio
+// is written in full.
+func (j *Judged) shared() string {
+	if j != nil && strings.HasPrefix(j.Unit, ":") {
+		return j.value()
+	}
+	return j.figure()
+}
+
 func withUnit(v, unit string) string {
 	switch {
 	case unit == "" || strings.HasPrefix(unit, ":"):

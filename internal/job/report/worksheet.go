@@ -105,7 +105,7 @@ func (s *Worksheet) steps() (list []workStep) {
 			}
 		}
 		if step.Measure != "" {
-			w.Form = formTitle(step.Measure, chromaOf(step))
+			w.Form = whatTitle(step.Measure)
 		}
 		list = append(list, w)
 	}
@@ -127,14 +127,6 @@ func chromaOf(step *job.Step) string {
 	return ""
 }
 
-func formTitle(w job.What, input string) string {
-	t := whatTitle(w)
-	if input != "" {
-		t += " (" + input + ")"
-	}
-	return t
-}
-
 // short are tolerances without their sources, which stand at the end.
 func (s *Worksheet) short(keys []string) (list []string) {
 	for _, key := range keys {
@@ -145,17 +137,29 @@ func (s *Worksheet) short(keys []string) (list []string) {
 	return list
 }
 
-// limits are the tolerances that steps name, with their sources.
+// limits are the sources of the tolerances that steps name: a row for each, as
+// the ranges stand with steps and forms.
 func (s *Worksheet) limits() grid {
-	used := map[string]bool{}
-	if s.Given.Plan != nil {
-		for _, step := range s.Given.Plan.Steps {
-			for _, key := range step.Limits {
-				used[key] = true
-			}
-		}
+	g := newGrid("", "Source", "Tolerance")
+	if s.Given.Plan == nil {
+		return g
 	}
-	return limitGrid(s.Given, used)
+	var sources []string
+	names := map[string][]string{}
+	for _, limit := range s.Given.Plan.Limits {
+		if !slices.ContainsFunc(s.Given.Plan.Steps, func(step job.Step) bool { return contains(step.Limits, limit.Key) }) {
+			continue
+		}
+		source := limitSource(limit)
+		if names[source] == nil {
+			sources = append(sources, source)
+		}
+		names[source] = append(names[source], limit.Name)
+	}
+	for _, source := range sources {
+		g.add(source, strings.Join(names[source], "; "))
+	}
+	return g
 }
 
 // forms are one for each kind of reading that the plan has, once.
@@ -188,14 +192,49 @@ func (s *Worksheet) forms() (list []workForm) {
 			}
 		}
 	}
+	var chroma []string // inputs; they share a form
+	var held []string
 	for _, k := range order {
+		if k.what == job.WhatChroma {
+			chroma = append(chroma, k.input)
+			for _, key := range limits[k] {
+				if !contains(held, key) {
+					held = append(held, key)
+				}
+			}
+			continue
+		}
 		f := s.form(k.what)
-		f.Title = formTitle(k.what, k.input)
+		f.Title = whatTitle(k.what)
 		f.Limits = s.short(limits[k])
 		list = append(list, f)
 	}
-	// Drawings first: two of them fill a page, and tables fit between pages.
-	slices.SortStableFunc(list, func(a, b workForm) int { return b2i(a.SVG == "") - b2i(b.SVG == "") })
+	for inputs := range slices.Chunk(chroma, 3) {
+		f := chromaForm(inputs)
+		if len(chroma) > 3 {
+			f.Title += " (" + strings.Join(inputs, ", ") + ")"
+		}
+		f.Limits = s.short(held)
+		list = append(list, f)
+	}
+	return packed(list)
+}
+
+// packed are the forms in an order that leaves little paper empty: the short one
+// of the source fits below the steps, and the drawings fill a page.
+func packed(list []workForm) []workForm {
+	rank := func(f workForm) int {
+		switch {
+		case f.Title == whatTitle(job.WhatSource):
+			return 0
+		case f.SVG != "":
+			return 1
+		case f.Title == whatTitle(job.WhatPurity), f.Title == whatTitle(job.WhatFocus), f.Title == whatTitle(job.WhatRegulation):
+			return 2
+		}
+		return 3
+	}
+	slices.SortStableFunc(list, func(a, b workForm) int { return rank(a) - rank(b) })
 	return list
 }
 
@@ -208,6 +247,16 @@ func blank(rows []string, heads ...string) *grid {
 		g.add(texts...)
 	}
 	return &g
+}
+
+// chromaForm is that of a few inputs side by side.
+func chromaForm(inputs []string) workForm {
+	heads := []string{"Bar"}
+	for _, in := range inputs {
+		heads = append(heads, strings.TrimSpace(in+" before"), strings.TrimSpace(in+" after"))
+	}
+	return workForm{Title: whatTitle(job.WhatChroma), Hint: "75 % bars, blue gun alone: by meter, or by eye how blue looks beside gray and cyan beside magenta (darker, equal, brighter).",
+		Grid: blank([]string{"gray", "cyan", "magenta", "blue", "blue beside gray", "cyan beside magenta"}, heads...)}
 }
 
 // form is the rows or the drawing of a kind of reading.
@@ -234,9 +283,6 @@ func (s *Worksheet) form(w job.What) workForm {
 		return workForm{Hint: gradeHint, Grid: blank(geometry.ZoneNames(), "Zone", "Red before", "Green before", "Blue before", "Red after", "Green after", "Blue after")}
 	case job.WhatFocus:
 		return workForm{Hint: gradeHint, Grid: blank(geometry.ZoneNames(), "Zone", "Before", "After", "Remarks")}
-	case job.WhatChroma:
-		return workForm{Hint: "75 % bars, blue gun alone: by meter, or by eye how blue looks beside gray and cyan beside magenta (darker, equal, brighter).",
-			Grid: blank([]string{"gray", "cyan", "magenta", "blue", "blue beside gray", "cyan beside magenta"}, "Bar", "Before", "After")}
 	case job.WhatRegulation:
 		return workForm{Hint: "Size of the picture with a dark and with a bright one.",
 			Grid: blank([]string{"dark, ______ %", "bright, ______ %"}, "Mean level", "Width before, mm", "Height before, mm", "Width after, mm", "Height after, mm")}
