@@ -68,7 +68,7 @@ func kindOf(w job.What) *readingKind {
 			Of:    []string{"zone"}, Figs: []string{"grade", "text"}, Take: takeGrade(false)}
 	case job.WhatChroma:
 		return &readingKind{Rows: []string{"gray", "cyan", "magenta", "blue"}, Spelling: `"BAR:LIGHT", cd/m2, or by eye "BAR:darker BAR" (brighter, equal)`,
-			Title: "75 % bars with the blue gun alone: the light of each, cd/m2; or what an eye sees:\nof blue \"darker gray\", of cyan \"equal magenta\".",
+			Title: "75 % bars with the blue gun alone: the light of each, cd/m2; or what an eye\nsees: of blue \"darker gray\", of cyan \"equal magenta\".",
 			Of:    []string{"bar"}, Figs: []string{"light"}, Take: takeBar}
 	case job.WhatRegulation:
 		return &readingKind{Rows: []string{"10", "100"}, Spelling: `"LEVEL:WIDTH HEIGHT", mean level of the picture in per cent, mm`,

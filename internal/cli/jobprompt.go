@@ -18,9 +18,9 @@ type prompt struct {
 	Check func(read string) error
 }
 
-const promptHelp = `An empty line leaves a row as it is, "back" goes one row back, "end" ends. A line
-such as "ROW:FIGURES" is a reading of another row. Ctrl-C leaves, and nothing is
-recorded.`
+const promptHelp = `An empty line leaves a row as it is, "back" goes one row back, "end" ends. A
+line such as "ROW:FIGURES" is a reading of another row. Ctrl-C leaves, and
+nothing is recorded.`
 
 // ask runs the prompt on the terminal. The answers come in the order of the
 // rows, those of other rows after them. ctx ends it at once: a line that is
