@@ -48,6 +48,9 @@ func (c cell) Class() string {
 	if c.Number {
 		list = append(list, "n")
 	}
+	if c.Number && len(c.Text) > short { // words in a column of numbers
+		list = append(list, "w")
+	}
 	if c.Whole && c.Number || c.Keep && !c.Number {
 		list = append(list, "k")
 	}
