@@ -88,7 +88,7 @@ func (b *benchJob) step(key string) {
 	case "cutoff", "drive":
 		act.adjusted = b.balance(key)
 	case "balance":
-		b.measure("", "gray", "staircase risers=10", b.set.staircase()[1:], "--knobs", b.knobs())
+		b.measure("", "gray", "staircase risers=10", b.set.staircase(), "--knobs", b.knobs())
 		b.rounds++
 		b.advise()
 		act.again = !b.stopped
