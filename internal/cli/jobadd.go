@@ -6,6 +6,7 @@ import (
 	"os"
 	"runtime"
 	"slices"
+	"strings"
 	"time"
 
 	"backporch/internal/job"
@@ -138,6 +139,9 @@ func (c *jobChange) record(t *tableFlags, what string, more ...*table.Table) *ta
 		open := &table.Table{Name: "opened", Title: "Open again", Columns: []table.Column{{Name: "Step"}, {Name: "State"}, {Name: "Why"}}}
 		for _, s := range list {
 			why := s.Why
+			if !t.JSON && !t.CSV {
+				why = c.sinceThen(why)
+			}
 			if why == "" {
 				why = "The entry that recorded it no longer counts."
 			}
@@ -147,6 +151,17 @@ func (c *jobChange) record(t *tableFlags, what string, more ...*table.Table) *ta
 	}
 	rec.Notes = append(rec.Notes, c.nextLine())
 	return rec
+}
+
+// sinceThen leaves out of a reason, for people, that it is this entry's: the
+// record says so above.
+func (c *jobChange) sinceThen(why string) string {
+	for _, end := range []string{", and ", ": "} {
+		if _, rest, ok := strings.Cut(why, fmt.Sprintf("entry %d%s", c.Entry.ID, end)); ok {
+			return sentenceCase(rest)
+		}
+	}
+	return why
 }
 
 // nextLine says what comes next.

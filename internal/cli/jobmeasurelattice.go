@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -64,29 +65,43 @@ func parseScreen(text string) (*job.Edges, error) {
 }
 
 // crossingRows are the crossings that the prompt asks for: middle, sides and
-// corners, and on the two middle lines those halfway. The outermost lines often
-// lie behind the bezel, so the ones beside them are taken.
+// corners, on the two middle lines those halfway, and then what else the
+// worksheet has boxes for. The outermost lines often lie behind the bezel, so the
+// ones beside them are taken.
 func crossingRows(c pattern.Crossings) (rows []string) {
-	far := func(n int) int {
+	places := func(n int) (outer, all []int) {
 		if n >= 4 {
 			n--
 		}
-		return n
+		outer = []int{-n, 0, n}
+		if n < 2 {
+			return outer, outer
+		}
+		half := (n + 1) / 2
+		return outer, []int{-n, -half, 0, half, n}
 	}
-	x, y := far(c.Columns), far(c.Rows)
-	add := func(column, row int) { rows = append(rows, fmt.Sprintf("%d,%d", column, row)) }
-	for _, row := range []int{-y, 0, y} {
-		for _, column := range []int{-x, 0, x} {
+	add := func(column, row int) {
+		if text := fmt.Sprintf("%d,%d", column, row); !slices.Contains(rows, text) {
+			rows = append(rows, text)
+		}
+	}
+	outerX, x := places(c.Columns)
+	outerY, y := places(c.Rows)
+	for _, row := range outerY {
+		for _, column := range outerX {
 			add(column, row)
 		}
 	}
-	if x >= 2 {
-		add(-x/2, 0)
-		add(x/2, 0)
+	for _, column := range x {
+		add(column, 0)
 	}
-	if y >= 2 {
-		add(0, -y/2)
-		add(0, y/2)
+	for _, row := range y {
+		add(0, row)
+	}
+	for _, row := range y {
+		for _, column := range x {
+			add(column, row)
+		}
 	}
 	return rows
 }

@@ -172,6 +172,10 @@ func TestCrossingRows(t *testing.T) {
 		}
 		assert.True(t, seen["0,0"], spec)
 		assert.GreaterOrEqual(t, len(rows), 9, spec)
+		if spec == "crosshatch" { // 17 upright and 13 level lines
+			assert.Equal(t, []string{"-7,-5", "0,-5", "7,-5", "-7,0", "0,0", "7,0", "-7,5", "0,5", "7,5", "-4,0", "4,0", "0,-3", "0,3", "-4,-5"}, rows[:14])
+			assert.Len(t, rows, 25, "as many as the worksheet has boxes")
+		}
 		assert.NoError(t, within(&m, c), spec)
 	}
 }
