@@ -56,6 +56,9 @@ func (o *jobMeasureOptions) run(ctx context.Context) error {
 	}
 	res.Entry = c.Entry
 	rec := res.Record()
+	if !o.JSON && !o.CSV {
+		rec = res.Text()
+	}
 	for i, f := range rec.Fields {
 		if f.Name == "Time" { // as all commands of job have it
 			rec.Fields[i] = table.Field{Name: "Time", Unit: "UTC", Value: o.stamp(c.Entry.Time)}

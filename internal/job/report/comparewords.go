@@ -160,7 +160,7 @@ func (c *Comparison) dataTable() *table.Table {
 func (c *Comparison) textTable(name, title string, s State) *table.Table {
 	t := &table.Table{Name: name, Title: title, Columns: []table.Column{{Name: "Quantity"},
 		{Name: "First", Decimals: table.Shortest, Align: table.Right}, {Name: "Second", Decimals: table.Shortest, Align: table.Right},
-		{Name: "Difference", Decimals: table.Shortest}, {Name: "Readings tell", Decimals: table.Shortest}, {Name: "Unit"}}}
+		{Name: "Difference", Decimals: table.Shortest}, {Name: "Readings tell", Decimals: table.Shortest}}}
 	hides := s == Differs && len(c.hidden()) > 0
 	if hides {
 		t.Columns = append(t.Columns, table.Column{Name: "Source shows it"})
@@ -179,7 +179,10 @@ func (c *Comparison) textTable(name, title string, s State) *table.Table {
 		if d.Input != "" {
 			name += ", " + d.Input
 		}
-		cells := []any{name, orNumber(d.A), orNumber(d.B), diff, noise, orNil(d.Unit)}
+		if d.Unit != "" && !strings.HasPrefix(d.Unit, ":") { // a column of its own would be too narrow
+			name += ", " + d.Unit
+		}
+		cells := []any{name, orNumber(d.A), orNumber(d.B), diff, noise}
 		if hides {
 			cells = append(cells, []string{"yes", "NO"}[b2i(d.Blind != nil)])
 		}
