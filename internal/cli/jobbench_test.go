@@ -155,3 +155,18 @@ func TestPromptsFitATerminal(t *testing.T) {
 		}
 	}
 }
+
+// A step of the user's own that names no caution has the general one, wherever
+// it is shown.
+func TestOwnStepHasACaution(t *testing.T) {
+	newBench(t, "bench-a", "--tube", "slot-mask")
+	file := filepath.Join(t.TempDir(), "fan.toml")
+	require.NoError(t, os.WriteFile(file, []byte("[[step]]\nkey = \"fan\"\ntitle = \"Fan\"\ndo = \"Listen.\"\n"), 0o600))
+	code, _, errs := run(t, "job", "step", file)
+	require.Equal(t, exitDone, code, errs)
+	for _, form := range [][]string{nil, {"--json"}} {
+		code, out, errs := run(t, append([]string{"job", "next", "--step", "fan"}, form...)...)
+		require.Equal(t, exitDone, code, errs)
+		assert.Contains(t, out, "lethal voltages")
+	}
+}

@@ -69,7 +69,7 @@ func (o *jobNextOptions) render(ctx context.Context, w *jobWork, s *job.StepStat
 	if err := writePictures(ctx, dir, o.Force, list, names); err != nil {
 		return err
 	}
-	for _, c := range w.Plan.Cautions(&s.Step) {
+	for _, c := range w.cautions(&s.Step) {
 		fmt.Fprintf(o.Err, "caution: %s\n", c.Title)
 	}
 	for _, p := range list {

@@ -25,7 +25,7 @@ func (o *jobNextOptions) record(w *jobWork, s *job.StepState) *table.Record {
 	add("Step", s.Key)
 	add("State", stateWords(s))
 	add("Input", s.Input)
-	for _, c := range w.Plan.Cautions(&s.Step) {
+	for _, c := range w.cautions(&s.Step) {
 		add("CAUTION", sentence(c.Title)+" "+c.Text)
 	}
 	add("Do", s.Do)
@@ -68,6 +68,15 @@ func limitSource(l *job.Limit) string {
 	return l.Source
 }
 
+// cautions are those of a step. A step of the user's own that names none has the
+// general one: where it sends the hands is not known.
+func (w *jobWork) cautions(s *job.Step) []job.Caution {
+	if list := w.Plan.Cautions(s); len(list) > 0 || !s.Own {
+		return list
+	}
+	return []job.Caution{{Key: "general", Title: "The inside of the set", Text: strings.ReplaceAll(caution, "\n", " ")}}
+}
+
 // stepData is one step for programs.
 func stepData(w *jobWork, s *job.StepState) *table.Record {
 	set := w.Set()
@@ -86,7 +95,7 @@ func stepData(w *jobWork, s *job.StepState) *table.Record {
 		{Name: "Source", Value: text(s.Source)}, {Name: "Own", Value: s.Own},
 	}}
 	cautions := &table.Table{Name: "cautions", Columns: []table.Column{{Name: "Key"}, {Name: "Title"}, {Name: "Text"}, {Name: "Source"}}}
-	for _, c := range w.Plan.Cautions(&s.Step) {
+	for _, c := range w.cautions(&s.Step) {
 		cautions.Add(c.Key, c.Title, c.Text, c.Source)
 	}
 	patterns := &table.Table{Name: "patterns", Columns: []table.Column{{Name: "Pattern"}, {Name: "Command"}}}
