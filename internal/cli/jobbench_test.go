@@ -170,3 +170,15 @@ func TestOwnStepHasACaution(t *testing.T) {
 		assert.Contains(t, out, "lethal voltages")
 	}
 }
+
+func TestSheetRefusesFirst(t *testing.T) {
+	newBench(t, "bench-a", "--tube", "slot-mask")
+	path := filepath.Join(t.TempDir(), "sheet.html")
+	require.NoError(t, os.WriteFile(path, []byte("kept"), 0o600))
+	for _, line := range []string{"--due 0", "--due soon", "--due 121", "--due 2001-01-01", "--worksheet --due 6"} {
+		code, _, errs := run(t, append(strings.Fields("job sheet -o "+path), strings.Fields(line)...)...)
+		assert.Equal(t, exitUsage, code, line)
+		assert.Contains(t, errs, "--due", line)
+	}
+	assert.Equal(t, "kept", string(contents(t, path)))
+}

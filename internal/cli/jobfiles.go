@@ -123,7 +123,7 @@ func newJobSchema(s *Streams) *cobra.Command {
 	return &cobra.Command{
 		Use:     "schema",
 		Short:   "Say what stands in the file of a job, key by key",
-		Long:    "Say what stands in the file of a job (" + job.Schema + "), key by key with units, for programs that read it.",
+		Long:    "Say what stands in the file of a job (" + job.Schema + "), key by key with units,\nfor programs that read it.",
 		Example: "  backporch job schema",
 		Args:    exactly(0, ""),
 		RunE: func(*cobra.Command, []string) error {

@@ -65,6 +65,9 @@ func newJobSheet(s *Streams, runF func(context.Context, *jobSheetOptions) error)
 			if len(args) == 1 {
 				o.Name = args[0]
 			}
+			if o.Worksheet && cmd.Flags().Changed("due") {
+				return usagef("--due belongs to the sheet, and --worksheet is blank; leave one of them out")
+			}
 			if runF != nil {
 				return runF(cmd.Context(), o)
 			}

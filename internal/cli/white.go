@@ -105,8 +105,9 @@ func newWhite(s *Streams, runF func(context.Context, *whiteOptions) error) *cobr
 	f := cmd.Flags()
 	f.SortFlags = false
 	o.lightFlags.add(cmd, f, `"LEVEL:FIGURES", such as "20:0.300 0.310 2.1"`)
-	f.StringVar(&o.Target, "target", "D65", "white to reach: "+colorimetry.WhiteRange()+" (that of the job)")
-	f.StringVar(&o.Primaries, "primaries", "p22", "phosphors: "+strings.Join(colorimetry.PrimariesNames(), ", ")+", or six numbers, x,y of red, green and blue (those of the job)")
+	f.StringVar(&o.Target, "target", "D65", "white to reach: "+colorimetry.WhiteRange()+" (that of the job, else D65)")
+	f.StringVar(&o.Primaries, "primaries", "p22", "phosphors: "+strings.Join(colorimetry.PrimariesNames(), ", ")+", or six numbers, x,y of red, green and blue (those of the job, else p22)")
+	f.Lookup("target").DefValue, f.Lookup("primaries").DefValue = "", "" // told in the words
 	f.StringVar(&o.GunsFile, "guns", "", "the fields of the three guns as they were read, FILE.csv, instead of --primaries: better than any name")
 	f.StringVar(&o.Keep, "keep", "green", "gun that stays as it is: red, green or blue")
 	f.Float64Var(&o.Gamma, "gamma", 0, "of the tube, 1 to 4 (told by three or more steps, else 2.4)")
