@@ -179,5 +179,5 @@ func TestComparePage(t *testing.T) {
 	for _, f := range []table.Format{table.Text, table.CSV, table.JSON} {
 		require.NoError(t, c.Record().Write(&bytes.Buffer{}, f, 100))
 	}
-	assert.Contains(t, b.String(), `content: "Bench A\00002c before against`)
+	assert.Contains(t, b.String(), `content: "Bench A\00002c  before against`)
 }

@@ -43,7 +43,7 @@ func cssText(s string) string {
 			b.WriteRune(r)
 			continue
 		}
-		fmt.Fprintf(&b, "\\%06x", r)
+		fmt.Fprintf(&b, "\\%06x ", r) // the space ends the escape and is not shown
 	}
 	return b.String()
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"strings"
 
 	"backporch/internal/job"
 )
@@ -212,16 +213,27 @@ func (l pairs) figures(g *Given, first, second string) (list []figure) {
 	return list
 }
 
-// limitGrid is the tolerances of those keys, and where they are from.
+// limitGrid is where the tolerances of those keys are from: a row for each
+// source, as the ranges stand beside the values.
 func limitGrid(g *Given, used map[string]bool) grid {
-	t := newGrid("", "Tolerance", "|Range", "Source")
+	t := newGrid("", "Source", "Tolerance")
 	if g.Plan == nil {
 		return t
 	}
+	var sources []string
+	names := map[string][]string{}
 	for _, limit := range g.Plan.Limits {
-		if used[limit.Key] {
-			t.add(limit.Name, bounds(limit.Min, limit.Max, limit.Unit), limitSource(limit))
+		if !used[limit.Key] {
+			continue
 		}
+		source := limitSource(limit)
+		if names[source] == nil {
+			sources = append(sources, source)
+		}
+		names[source] = append(names[source], limit.Name)
+	}
+	for _, source := range sources {
+		t.add(source, strings.Join(names[source], "; "))
 	}
 	return t
 }

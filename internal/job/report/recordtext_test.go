@@ -60,8 +60,11 @@ func TestPlainTolerances(t *testing.T) {
 	s := sheet(t, j, nil)
 	s.Given = g
 	text, _ := page(t, write(t, s))
-	assert.Contains(t, text, "0.3 to 99 cd/m2")
-	assert.Contains(t, text, "Chroma phase, error up to 1 degree ")
+	assert.Contains(t, text, "cd/m2 0.3 to 99")
+	assert.Contains(t, text, "degrees up to 1 ")
+	text, _ = page(t, write(t, &report.Worksheet{Name: "bench-a", Given: g, Now: start()}))
+	assert.Contains(t, text, "white, luminance 0.3 to 99 cd/m2")
+	assert.Contains(t, text, "chroma phase, error up to 1 degree.")
 	for _, f := range []table.Format{table.Text, table.CSV, table.JSON} {
 		var b bytes.Buffer
 		require.NoError(t, s.Record().Write(&b, f, 80))

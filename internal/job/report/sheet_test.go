@@ -113,7 +113,7 @@ func TestSheet(t *testing.T) {
 		"control 3", "cannot be done on this set", "out of tolerance", "17:03 Purity (again) out of tolerance control 3. Opened again: Degauss was done at 17:02: ", "2026-03-02, by Kim", // the work
 		"Not done; it waits for Setup switch.", "The brightness knob crackles; cleaned.",
 		"Chroma of component (step", "no figure is kept of it", // not measured
-		"Arrows are drawn 10 times as long as the errors", "Dotted: 4 du*v* from the target for white.", "EBU Tech 3320 v3 clause 5.7",
+		"Arrows are drawn 10 times as long as the errors", "Dotted: 4 du*v* from the target for white.", "EBU Tech 3320 v3 clause 5.7 White point, distance from the target",
 		"Chroma gain, error 1.8 within 0.1 within % within 2", "Black 0.021 within 0.020 within cd/m2 up to 0.4", // a bound of both signs, and of one
 		"v' 100 50 30 20 100 before after Color", // dark steps have no color
 		"a player of discs", "the player adds 7.5 IRE", "Fit for class studio", "capture.y4m",

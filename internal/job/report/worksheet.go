@@ -137,29 +137,17 @@ func (s *Worksheet) short(keys []string) (list []string) {
 	return list
 }
 
-// limits are the sources of the tolerances that steps name: a row for each, as
-// the ranges stand with steps and forms.
+// limits are where the tolerances that steps name are from.
 func (s *Worksheet) limits() grid {
-	g := newGrid("", "Source", "Tolerance")
-	if s.Given.Plan == nil {
-		return g
-	}
-	var sources []string
-	names := map[string][]string{}
-	for _, limit := range s.Given.Plan.Limits {
-		if !slices.ContainsFunc(s.Given.Plan.Steps, func(step job.Step) bool { return contains(step.Limits, limit.Key) }) {
-			continue
+	used := map[string]bool{}
+	if s.Given.Plan != nil {
+		for _, step := range s.Given.Plan.Steps {
+			for _, key := range step.Limits {
+				used[key] = true
+			}
 		}
-		source := limitSource(limit)
-		if names[source] == nil {
-			sources = append(sources, source)
-		}
-		names[source] = append(names[source], limit.Name)
 	}
-	for _, source := range sources {
-		g.add(source, strings.Join(names[source], "; "))
-	}
-	return g
+	return limitGrid(s.Given, used)
 }
 
 // forms are one for each kind of reading that the plan has, once.
