@@ -197,6 +197,9 @@ func (j *jobFlags) missing(b *job.Bench, name string, err error) error {
 	if len(names) > 0 {
 		way = "it has " + strings.Join(names, ", ")
 	}
+	if j.Job == "" && name == os.Getenv(jobVariable) {
+		way += "; " + jobVariable + " names that job"
+	}
 	return usagef("there is no job %q in %s%s; %s", name, b.Dir, pattern.Suggest(name, names), way)
 }
 

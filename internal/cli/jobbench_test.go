@@ -182,3 +182,39 @@ func TestSheetRefusesFirst(t *testing.T) {
 	}
 	assert.Equal(t, "kept", string(contents(t, path)))
 }
+
+// Rails are negative, and so are first characters of notes.
+func TestNoteWithADash(t *testing.T) {
+	newBench(t, "bench-a", "--tube", "slot-mask")
+	code, _, errs := run(t, "job", "note", "-5 V is low")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, errs, "stands behind all flags and --")
+	code, out, errs := run(t, "job", "note", "--", "-5 V is low")
+	assert.Equal(t, exitDone, code, errs)
+	assert.Contains(t, out, "note: -5 V is low")
+}
+
+// A note may have several lines: each is kept, and shown as it is.
+func TestNoteOfTwoLines(t *testing.T) {
+	dir := newBench(t, "bench-a", "--tube", "slot-mask")
+	const note = "first line\nsecond line"
+	code, out, errs := run(t, "job", "note", note)
+	require.Equal(t, exitDone, code, errs)
+	assert.Contains(t, out, "note: first line\n          second line\n")
+	assert.Contains(t, string(contents(t, filepath.Join(dir, "bench-a.json"))), `"first line\nsecond line"`)
+	code, out, errs = run(t, "job", "show", "--json")
+	require.Equal(t, exitDone, code, errs)
+	assert.Contains(t, out, `"first line\nsecond line"`)
+	_, out, _ = run(t, "job", "show", "--entries", "--csv")
+	assert.Contains(t, out, "\"first line\nsecond line\"")
+}
+
+func TestJobOfTheVariable(t *testing.T) {
+	newBench(t, "bench-a", "--tube", "slot-mask")
+	t.Setenv(jobVariable, "bench-b")
+	code, _, errs := run(t, "job", "show")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, errs, jobVariable+" names that job")
+	_, _, errs = run(t, "job", "show", "--job", "bench-c")
+	assert.NotContains(t, errs, jobVariable)
+}

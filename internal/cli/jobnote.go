@@ -51,6 +51,12 @@ record. What it had done is undone: a step that it was the record of is open.`,
 			return o.run(cmd.Context())
 		},
 	}
+	cmd.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		if text := flagText(cmd, err.Error()); strings.HasPrefix(err.Error(), "unknown shorthand flag: ") {
+			return &usageError{fmt.Errorf(`%s; a note that begins with - stands behind all flags and --, such as -- "-5 V is low"`, text), cmd.CommandPath()}
+		}
+		return flagError(cmd, err)
+	})
 	cmd.Flags().SortFlags = false
 	o.entryFlags.add(cmd)
 	o.jobFlags.add(cmd)
