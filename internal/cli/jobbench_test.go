@@ -218,3 +218,26 @@ func TestJobOfTheVariable(t *testing.T) {
 	_, _, errs = run(t, "job", "show", "--job", "bench-c")
 	assert.NotContains(t, errs, jobVariable)
 }
+
+// Another device brings its raster where it cannot show that of the set, and
+// takes it away again; phosphors that were taken by the lines are told.
+func TestSetAnotherDevice(t *testing.T) {
+	newBench(t, "bench-a", "--tube", "slot-mask")
+	for _, tt := range []struct{ line, raster, note string }{
+		{"--device pixel-320", "pixel-320", ""},
+		{"--device none", "240p", ""},
+		{"--raster 576i", "576i", "Primaries stay smpte-c"},
+		{"--primaries ebu", "576i", ""},
+		{"--raster 480i", "480i", "Primaries stay ebu"},
+		{"--raster 576i --primaries p22", "576i", ""},
+	} {
+		code, out, errs := run(t, append([]string{"job", "set"}, strings.Fields(tt.line)...)...)
+		require.Equal(t, exitDone, code, "%s: %s", tt.line, errs)
+		if tt.note == "" {
+			assert.NotContains(t, out, "Primaries stay", tt.line)
+		}
+		assert.Contains(t, out, tt.note, tt.line)
+		_, out, _ = run(t, "job", "show", "--json")
+		assert.Contains(t, out, `"raster":"`+tt.raster+`"`, tt.line)
+	}
+}

@@ -79,7 +79,32 @@ func (o *jobSetOptions) run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	return o.print(o.Streams, c.record(&o.tableFlags, "description of the set", setChanges(&before, &now)))
+	rec := c.record(&o.tableFlags, "description of the set", setChanges(&before, &now))
+	if note := phosphorNote(o.cmd, &before, &now); note != "" {
+		rec.Notes = append([]string{note}, rec.Notes...)
+	}
+	return o.print(o.Streams, rec)
+}
+
+// phosphorNote tells of phosphors that were taken by the lines of a raster which
+// the set no longer has: they may have been meant, so they stay.
+func phosphorNote(cmd *cobra.Command, before, now *job.Set) string {
+	if cmd.Flags().Changed("primaries") || before.Primaries != now.Primaries {
+		return ""
+	}
+	old, _, err := setRaster(before)
+	if err != nil {
+		return ""
+	}
+	r, _, err := setRaster(now)
+	if err != nil {
+		return ""
+	}
+	was, is := usualPrimaries(old.Scan.System), usualPrimaries(r.Scan.System)
+	if was == is || now.Primaries != was {
+		return ""
+	}
+	return fmt.Sprintf("Primaries stay %s, which are usual with the lines of %s; with those of %s %s are: `backporch job set --primaries %s` if the tube has them.", was, before.Raster, now.Raster, is, is)
 }
 
 // setEntry is the number of the entry whose description counts.

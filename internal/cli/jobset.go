@@ -132,8 +132,31 @@ func (t *setFlags) apply(cmd *cobra.Command, set job.Set) (job.Set, error) {
 		if !given("player-setup") {
 			set.Player = "" // it was that of another player
 		}
+		if !given("raster") {
+			set.Raster = rasterWith(&set)
+		}
 	}
 	return checkSet(set)
+}
+
+// rasterWith is the raster of a set that gets another device: its own where the
+// device can show it, else the device's usual one; and where the raster was that
+// of a device which is no longer there, the one of files with its lines.
+func rasterWith(set *job.Set) string {
+	if set.Device == "" {
+		if timing.Lookup(set.Raster) == nil && set.Scan != "" {
+			return set.Scan
+		}
+		return set.Raster
+	}
+	p, err := readDevice(set.Device)
+	if err != nil {
+		return set.Raster // the whole is checked later, and says why
+	}
+	if _, err := p.Raster(set.Raster); err != nil {
+		return ""
+	}
+	return set.Raster
 }
 
 // noSuch says that a value is not one of a list.
