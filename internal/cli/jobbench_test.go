@@ -241,3 +241,17 @@ func TestSetAnotherDevice(t *testing.T) {
 		assert.Contains(t, out, `"raster":"`+tt.raster+`"`, tt.line)
 	}
 }
+
+func TestSetKeepsSetup(t *testing.T) {
+	newBench(t, "bench-a", "--tube", "slot-mask", "--setup", "7.5")
+	for _, line := range []string{"--raster 576i", "--inputs rgb"} {
+		code, _, errs := run(t, append([]string{"job", "set"}, strings.Fields(line)...)...)
+		assert.Equal(t, exitUsage, code, line)
+		assert.Contains(t, errs, "say --setup as-player, too", line)
+		code, _, errs = run(t, append([]string{"job", "set", "--setup", "7.5"}, strings.Fields(line)...)...)
+		assert.Equal(t, exitUsage, code, line)
+		assert.NotContains(t, errs, "as-player, too", "it was said here")
+	}
+	code, _, errs := run(t, "job", "set", "--raster", "576i", "--setup", "as-player")
+	assert.Equal(t, exitDone, code, errs)
+}

@@ -69,7 +69,7 @@ func (o *jobSetOptions) run(ctx context.Context) error {
 	c, err := o.append(ctx, o.Streams, func(w *jobWork) (e job.Entry, err error) {
 		before = *w.Set()
 		if now, err = o.apply(o.cmd, before); err != nil {
-			return e, err
+			return e, o.setupStays(before, err)
 		}
 		if reflect.DeepEqual(before, now) {
 			return e, &usageError{fmt.Errorf("nothing would change; give what is different, such as --inputs composite,rgb"), o.cmd.CommandPath()}
@@ -84,6 +84,19 @@ func (o *jobSetOptions) run(ctx context.Context) error {
 		rec.Notes = append([]string{note}, rec.Notes...)
 	}
 	return o.print(o.Streams, rec)
+}
+
+// setupStays says of a change that goes wrong only because of the setup that the
+// set has from before what has to be said with it.
+func (o *jobSetOptions) setupStays(before job.Set, err error) error {
+	old := before.Setup
+	if before.Setup = "as-player"; old == before.Setup || o.cmd.Flags().Changed("setup") {
+		return err
+	}
+	if _, other := o.apply(o.cmd, before); other != nil {
+		return err
+	}
+	return usagef("the set is switched to setup %s by its description, and that does not go with this: say --setup as-player, too", old)
 }
 
 // phosphorNote tells of phosphors that were taken by the lines of a raster which
