@@ -255,3 +255,16 @@ func TestSetKeepsSetup(t *testing.T) {
 	code, _, errs := run(t, "job", "set", "--raster", "576i", "--setup", "as-player")
 	assert.Equal(t, exitDone, code, errs)
 }
+
+// EBU Tech 3320 v3 clause 5.1 has 200 cd/m2 for grade 2.
+func TestBrightWhiteIsCautioned(t *testing.T) {
+	noJobVariables(t)
+	for lum, want := range map[string]bool{"0": false, "200": false, "210": true} {
+		code, out, errs := run(t, "job", "new", "bench-"+lum, "--tube", "slot-mask", "--luminance", lum)
+		require.Equal(t, exitDone, code, errs)
+		assert.Equal(t, want, strings.Contains(out, "CAUTION: white of 210 cd/m2 is more than the 200 of grade-2"), lum)
+	}
+	code, out, errs := run(t, "job", "set", "--job", "bench-0", "--luminance", "400")
+	require.Equal(t, exitDone, code, errs)
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "CAUTION: white of 400 cd/m2 is more than the 200 of grade-2")
+}

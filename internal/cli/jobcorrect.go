@@ -83,6 +83,9 @@ func (o *jobSetOptions) run(ctx context.Context) error {
 	if note := phosphorNote(o.cmd, &before, &now); note != "" {
 		rec.Notes = append([]string{note}, rec.Notes...)
 	}
+	if note := brightNote(&now, c.Workshop); note != "" && now.Luminance != before.Luminance {
+		rec.Notes = append([]string{note}, rec.Notes...)
+	}
 	return o.print(o.Streams, rec)
 }
 

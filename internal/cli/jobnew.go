@@ -116,6 +116,9 @@ func (o *jobNewOptions) record(w *jobWork) *table.Record {
 	rec := &table.Record{Name: "job-new", Fields: []table.Field{{Name: "Job", Value: w.Name}, {Name: "File", Value: w.Path}}}
 	rec.Fields = append(rec.Fields, setFields(w.Set())...)
 	rec.Fields = append(rec.Fields, table.Field{Name: "Steps", Value: len(w.States)}, table.Field{Name: "Taken as usual", Value: o.usual()})
+	if note := brightNote(w.Set(), w.Workshop); note != "" {
+		rec.Notes = append(rec.Notes, note)
+	}
 	rec.Notes = append(rec.Notes, "`backporch job set` corrects what is not so.", strings.ReplaceAll(caution, "\n", " "), w.nextLine())
 	return rec
 }

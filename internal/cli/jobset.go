@@ -159,6 +159,22 @@ func rasterWith(set *job.Set) string {
 	return set.Raster
 }
 
+// brightNote warns of a white that is aimed at above what the class of the set
+// allows, or is "".
+func brightNote(set *job.Set, w *job.Workshop) string {
+	usual := *set
+	usual.Luminance = 0
+	p, err := job.NewPlan(&usual, w, nil)
+	if err != nil {
+		return ""
+	}
+	l := p.Limit(job.LimitWhiteLuminance)
+	if l == nil || l.Max == nil || set.Luminance <= *l.Max {
+		return ""
+	}
+	return fmt.Sprintf("CAUTION: white of %g cd/m2 is more than the %g of %s. It takes more beam current, which wears the tube and may ask for a limit or a high voltage that must not be touched: the maker's service data say how bright the tube may be.", set.Luminance, *l.Max, set.Class)
+}
+
 // noSuch says that a value is not one of a list.
 func noSuch(what, value string, list []string) error {
 	return usagef("%s: %q is none of %s%s", what, value, strings.Join(list, ", "), pattern.Suggest(value, list))
