@@ -24,8 +24,9 @@ type headGroup struct {
 	Span int
 }
 
-// Short reports a table that is not broken over pages.
-func (g grid) Short() bool { return len(g.Rows) <= 14 }
+// Short reports a table that is not broken over pages: nine zones and a remark.
+// Longer ones keep three rows together at each end.
+func (g grid) Short() bool { return len(g.Rows) <= 10 }
 
 // A gridRow is cells, or a heading over the rows that follow.
 type gridRow struct {
