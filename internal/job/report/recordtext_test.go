@@ -69,6 +69,9 @@ func TestPlainTolerances(t *testing.T) {
 		var b bytes.Buffer
 		require.NoError(t, s.Record().Write(&b, f, 80))
 		assert.NotContains(t, b.String(), "00000000")
+		if f == table.JSON {
+			assert.Regexp(t, `"key":"gray-tracking".*"before_judged":"OUT","after_judged":"within"`, b.String())
+		}
 	}
 }
 

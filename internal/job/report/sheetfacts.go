@@ -231,7 +231,7 @@ func (s *Sheet) Record() *table.Record {
 func (l pairs) table() *table.Table {
 	t := &table.Table{Name: "readings", Title: "Before and after", Columns: []table.Column{{Name: "What"}, {Name: "Quantity"}, {Name: "Key"},
 		{Name: "Before", Decimals: table.Shortest, Align: table.Right}, {Name: "After", Decimals: table.Shortest, Align: table.Right}, {Name: "Unit"},
-		{Name: "Least", Decimals: table.Shortest}, {Name: "Most", Decimals: table.Shortest}, {Name: "After, judged"}, {Name: "Invented"}}}
+		{Name: "Least", Decimals: table.Shortest}, {Name: "Most", Decimals: table.Shortest}, {Name: "Before, judged"}, {Name: "After, judged"}, {Name: "Invented"}}}
 	for i := range l {
 		p := &l[i]
 		for _, key := range p.keys() {
@@ -243,7 +243,7 @@ func (l pairs) table() *table.Table {
 			if any.Minor {
 				continue
 			}
-			t.Add(p.title(), any.Name, key, orNumber(a), orNumber(b), orNil(any.Unit), bound(any.Min), bound(any.Max), orNil(b.verdict()), p.invented(0) || p.invented(1))
+			t.Add(p.title(), any.Name, key, orNumber(a), orNumber(b), orNil(any.Unit), bound(any.Min), bound(any.Max), orNil(a.verdict()), orNil(b.verdict()), p.invented(0) || p.invented(1))
 		}
 	}
 	return t
