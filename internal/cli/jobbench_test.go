@@ -268,3 +268,15 @@ func TestBrightWhiteIsCautioned(t *testing.T) {
 	require.Equal(t, exitDone, code, errs)
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "CAUTION: white of 400 cd/m2 is more than the 200 of grade-2")
 }
+
+// A word of the command line that is wrong is not the table's fault.
+func TestColumnsOfNoQuantity(t *testing.T) {
+	newBench(t, "bench-a", "--tube", "slot-mask")
+	path := filepath.Join(t.TempDir(), "steps.csv")
+	require.NoError(t, os.WriteFile(path, []byte("A,x,y,Y\n20,.31,.33,2\n80,.31,.33,60\n"), 0o600))
+	for _, line := range []string{"job measure gray --columns levl=A --from", "white --columns levl=A --from"} {
+		code, _, errs := run(t, append(strings.Fields(line), path)...)
+		assert.Equal(t, exitUsage, code, line)
+		assert.Contains(t, errs, `--columns: "levl" is no quantity (did you mean level?)`, line)
+	}
+}

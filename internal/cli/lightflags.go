@@ -69,6 +69,11 @@ func (l *lightFlags) samples(s *Streams, names []string) (list []meter.Sample, e
 		if err != nil {
 			return nil, err
 		}
+		for name := range columns {
+			if all := meter.Quantities(); !slices.Contains(all, name) {
+				return nil, usagef("--columns: %q is no quantity%s; use %s", name, pattern.Suggest(name, all), strings.Join(all, ", "))
+			}
+		}
 		err = l.table(s, func(r io.Reader) error {
 			if list, err = meter.ReadTable(r, columns); err != nil {
 				return err
