@@ -3,6 +3,8 @@ package pattern
 import (
 	"fmt"
 	"strings"
+
+	"backporch/internal/typo"
 )
 
 // An Entry is what the catalogue knows of a pattern.
@@ -83,7 +85,7 @@ func Find(name string) (Entry, error) {
 		}
 		names = append(names, e.Name)
 	}
-	return Entry{}, fmt.Errorf("unknown pattern %q%s; `backporch list patterns` names them all", name, Suggest(name, names))
+	return Entry{}, fmt.Errorf("unknown pattern %q%s; `backporch list patterns` names them all", name, typo.Suggest(name, names))
 }
 
 // Parse reads "bars-full set=75/0/75/0", the spelling in kits, steps, tags and
@@ -127,7 +129,7 @@ func setAll(e Entry, options []*Option, fields []string) error {
 			if len(names) == 0 {
 				return fmt.Errorf("pattern %s has no option %q; it takes none", e.Name, name)
 			}
-			return fmt.Errorf("pattern %s has no option %q%s; it takes: %s", e.Name, name, Suggest(name, names), strings.Join(names, ", "))
+			return fmt.Errorf("pattern %s has no option %q%s; it takes: %s", e.Name, name, typo.Suggest(name, names), strings.Join(names, ", "))
 		}
 		if !ok && !o.IsBoolFlag() {
 			return fmt.Errorf("pattern %s: option %s needs a value, as in %s=%s", e.Name, name, name, o)
@@ -160,46 +162,6 @@ func Spell(e Entry, options []*Option) string {
 		}
 	}
 	return b.String()
-}
-
-// Suggest returns ` (did you mean x?)` for the nearest of names within two
-// slips of the finger, or "".
-func Suggest(name string, names []string) string {
-	best, least := "", 3
-	for _, n := range names {
-		d := distance(strings.ToLower(name), n)
-		if strings.HasPrefix(n, strings.ToLower(name)) && name != "" {
-			d = min(d, 1)
-		}
-		if d < least {
-			best, least = n, d
-		}
-	}
-	if best == "" {
-		return ""
-	}
-	return " (did you mean " + best + "?)"
-}
-
-// distance is the number of letters to insert, delete or replace.
-func distance(a, b string) int {
-	prev := make([]int, len(b)+1)
-	for j := range prev {
-		prev[j] = j
-	}
-	for i := range len(a) {
-		diagonal := prev[0]
-		prev[0] = i + 1
-		for j := range len(b) {
-			cost := diagonal
-			if a[i] != b[j] {
-				cost++
-			}
-			diagonal = prev[j+1]
-			prev[j+1] = min(cost, prev[j]+1, prev[j+1]+1)
-		}
-	}
-	return prev[len(b)]
 }
 
 // Groups returns the jobs that patterns serve, in working order.

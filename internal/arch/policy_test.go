@@ -34,13 +34,14 @@ var policy = map[string]rule{
 	timing:      {never: append([]string{"image", "io"}, noFiles...)},
 	colorimetry: {outside: []string{"github.com/lucasb-eyer/go-colorful"}, never: noFiles},
 	frame:       {may: []string{timing, colorimetry}, never: noFiles},
-	pattern:     {may: []string{timing, colorimetry, frame}, outside: []string{"golang.org/x/image/font"}, never: noFiles},
+	pattern:     {may: []string{timing, colorimetry, frame, "internal/typo"}, outside: []string{"golang.org/x/image/font"}, never: noFiles},
 
 	// Leaning on nothing.
 	"internal/output": {outside: []string{"golang.org/x/sys"}},
 	"internal/table":  {outside: []string{"github.com/rivo/uniseg"}, never: noFiles},
 	"internal/draw":   {outside: []string{"golang.org/x/image"}, never: noFiles},
 	"internal/ffmpeg": {},
+	"internal/typo":   {never: append([]string{"io"}, noFiles...)},
 	"internal/sinc":   {never: append([]string{"io"}, noFiles...)},
 
 	// Sound beside pictures.
@@ -68,10 +69,10 @@ var policy = map[string]rule{
 	"internal/compare": {may: []string{timing, colorimetry, frame, pattern,
 		"internal/composite", "internal/tube", "internal/readings", "internal/draw", "internal/table"}, never: noFiles},
 	"internal/trace": {may: []string{timing, colorimetry, frame, pattern, "internal/readings", "internal/composite", "internal/sinc"}, never: noFiles},
-	"internal/device": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/readings"},
+	"internal/device": {may: []string{timing, colorimetry, frame, pattern, "internal/typo", "internal/pixfmt", "internal/readings"},
 		outside: []string{"github.com/pelletier/go-toml/v2"}, never: noFiles},
 	"internal/render": {may: []string{timing, colorimetry, frame, pattern, "internal/pixfmt", "internal/format", "internal/device", "internal/encode/devicedata"}},
-	"internal/kit": {may: []string{timing, colorimetry, frame, pattern,
+	"internal/kit": {may: []string{timing, colorimetry, frame, pattern, "internal/typo",
 		"internal/render", "internal/format", "internal/device", "internal/readings", "internal/draw", "internal/table", "internal/output"}},
 
 	// From a capture to a verdict.
@@ -81,7 +82,7 @@ var policy = map[string]rule{
 
 	// Files for real players, by an installed encoder; it starts programs and has
 	// its files beside the target until they are proved.
-	"internal/deliver": {may: []string{timing, colorimetry, frame, pattern,
+	"internal/deliver": {may: []string{timing, colorimetry, frame, pattern, "internal/typo",
 		"internal/pixfmt", "internal/render", "internal/format", "internal/device", "internal/ingest", "internal/measure",
 		"internal/tone", "internal/encode/*", "internal/ffmpeg", "internal/table", "internal/output"}},
 
@@ -90,7 +91,7 @@ var policy = map[string]rule{
 	"internal/white":    {may: []string{colorimetry}, never: append([]string{"io"}, noFiles...)},
 	"internal/geometry": {never: append([]string{"io"}, noFiles...)},
 	"internal/blueonly": {may: []string{colorimetry}, never: append([]string{"io"}, noFiles...)},
-	"internal/job": {may: []string{"internal/output"},
+	"internal/job": {may: []string{"internal/output", "internal/typo"},
 		outside: []string{"github.com/gofrs/flock", "github.com/pelletier/go-toml/v2"}},
 	"internal/job/report": {may: []string{colorimetry, "internal/job", "internal/meter", "internal/white", "internal/geometry", "internal/blueonly",
 		"internal/draw", "internal/table", "internal/output"}, never: noFiles},

@@ -16,6 +16,7 @@ import (
 	"backporch/internal/composite"
 	"backporch/internal/output"
 	"backporch/internal/render"
+	"backporch/internal/typo"
 	"backporch/pattern"
 	"backporch/pattern/frame"
 	"backporch/timing"
@@ -214,7 +215,7 @@ func (o *compareOptions) axis(pt pattern.Pattern) (compare.Axis, error) {
 	if o.Axis != "" {
 		a, err := compare.ParseAxis(o.Axis)
 		if err != nil {
-			return 0, usagef("--axis: unknown axis %q%s; use %s", o.Axis, pattern.Suggest(o.Axis, compare.AxisNames()), strings.Join(compare.AxisNames(), ", "))
+			return 0, usagef("--axis: unknown axis %q%s; use %s", o.Axis, typo.Suggest(o.Axis, compare.AxisNames()), strings.Join(compare.AxisNames(), ", "))
 		}
 		return a, nil
 	}

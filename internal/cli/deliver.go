@@ -11,7 +11,7 @@ import (
 
 	"backporch/internal/deliver"
 	"backporch/internal/kit"
-	"backporch/pattern"
+	"backporch/internal/typo"
 )
 
 type deliverOptions struct {
@@ -72,7 +72,7 @@ The targets:
 			if len(args) == 0 {
 				return &usageError{fmt.Errorf("TARGET is missing, or not the first word after deliver; use one of %s", strings.Join(names, ", ")), cmd.CommandPath()}
 			}
-			return &usageError{fmt.Errorf("unknown target %q%s; use one of %s", args[0], pattern.Suggest(args[0], names), strings.Join(names, ", ")), cmd.CommandPath()}
+			return &usageError{fmt.Errorf("unknown target %q%s; use one of %s", args[0], typo.Suggest(args[0], names), strings.Join(names, ", ")), cmd.CommandPath()}
 		},
 	}
 	for _, t := range deliver.Targets() {

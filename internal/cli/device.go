@@ -8,6 +8,7 @@ import (
 	"backporch/colorimetry"
 	"backporch/internal/device"
 	"backporch/internal/format"
+	"backporch/internal/typo"
 	"backporch/pattern"
 	"backporch/timing"
 )
@@ -55,7 +56,7 @@ func (p *pictureFlags) lattice() (dev *device.Profile, r *timing.Raster, err err
 		name = usualRaster
 	}
 	if r = timing.Lookup(name); r == nil {
-		return nil, nil, fmt.Errorf("unknown raster %q%s; use %s", name, pattern.Suggest(name, rasterNames()), strings.Join(rasterNames(), ", "))
+		return nil, nil, fmt.Errorf("unknown raster %q%s; use %s", name, typo.Suggest(name, rasterNames()), strings.Join(rasterNames(), ", "))
 	}
 	return nil, r, nil
 }

@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"backporch/pattern"
+	"backporch/internal/typo"
 )
 
 const jobLong = `Keep the record of the work on one set, and say what comes next.
@@ -43,7 +43,7 @@ func newJob(s *Streams) *cobra.Command {
 		if len(args) == 0 {
 			return cmd.Help()
 		}
-		return &usageError{fmt.Errorf("job has no command %q%s; use one of %s", args[0], pattern.Suggest(args[0], names), strings.Join(names, ", ")), cmd.CommandPath()}
+		return &usageError{fmt.Errorf("job has no command %q%s; use one of %s", args[0], typo.Suggest(args[0], names), strings.Join(names, ", ")), cmd.CommandPath()}
 	}
 	return cmd
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"backporch/internal/job"
+	"backporch/internal/typo"
 	"backporch/pattern"
 )
 
@@ -200,7 +201,7 @@ func (j *jobFlags) missing(b *job.Bench, name string, err error) error {
 	if j.Job == "" && name == os.Getenv(jobVariable) {
 		way += "; " + jobVariable + " names that job"
 	}
-	return usagef("there is no job %q in %s%s; %s", name, b.Dir, pattern.Suggest(name, names), way)
+	return usagef("there is no job %q in %s%s; %s", name, b.Dir, typo.Suggest(name, names), way)
 }
 
 // stand computes the plan and the states anew, after entries were added.
@@ -257,5 +258,5 @@ func (w *jobWork) state(key string) (*job.StepState, error) {
 		}
 		keys = append(keys, w.States[i].Key)
 	}
-	return nil, usagef("job %s has no step %q%s; `backporch job next%s --all` lists its steps", w.Name, key, pattern.Suggest(key, keys), w.flag())
+	return nil, usagef("job %s has no step %q%s; `backporch job next%s --all` lists its steps", w.Name, key, typo.Suggest(key, keys), w.flag())
 }

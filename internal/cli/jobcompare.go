@@ -13,7 +13,7 @@ import (
 	"backporch/internal/job"
 	"backporch/internal/job/report"
 	"backporch/internal/output"
-	"backporch/pattern"
+	"backporch/internal/typo"
 )
 
 type jobCompareOptions struct {
@@ -147,7 +147,7 @@ func (o *jobCompareOptions) side(text string) (*report.Side, *jobWork, error) {
 	}
 	s := &report.Side{Name: text, Stage: job.Stage(stage)}
 	if ok && s.Stage != job.Before && s.Stage != job.After {
-		return nil, nil, usagef("%s: %q is no stage%s; use %s:before or %s:after", text, stage, pattern.Suggest(stage, stageNames()), name, name)
+		return nil, nil, usagef("%s: %q is no stage%s; use %s:before or %s:after", text, stage, typo.Suggest(stage, stageNames()), name, name)
 	}
 	w, err := o.open(o.Streams, name)
 	if err != nil {

@@ -9,7 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"backporch/internal/job"
-	"backporch/pattern"
+	"backporch/internal/typo"
 )
 
 type jobLimitOptions struct {
@@ -100,7 +100,7 @@ func (o *jobLimitOptions) limit(p *job.Plan) (l job.Limit, err error) {
 			keys = append(keys, k.Key)
 		}
 		if o.Name == "" {
-			return l, usagef("there is no tolerance %q%s; `backporch job show --limits` lists them, and a new one needs --name", o.Key, pattern.Suggest(o.Key, keys))
+			return l, usagef("there is no tolerance %q%s; `backporch job show --limits` lists them, and a new one needs --name", o.Key, typo.Suggest(o.Key, keys))
 		}
 		l = job.Limit{Key: o.Key, Name: o.Name, Unit: o.Unit}
 	}

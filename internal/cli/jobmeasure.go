@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"backporch/internal/job"
+	"backporch/internal/typo"
 	"backporch/pattern"
 )
 
@@ -174,7 +175,7 @@ func (o *jobMeasureOptions) agree() (job.What, error) {
 		known = known || w == what
 	}
 	if !known {
-		return "", usagef("%q is no kind of readings%s; use one of %s", o.What, pattern.Suggest(o.What, whatNames()), strings.Join(whatNames(), ", "))
+		return "", usagef("%q is no kind of readings%s; use one of %s", o.What, typo.Suggest(o.What, whatNames()), strings.Join(whatNames(), ", "))
 	}
 	for _, flag := range o.set {
 		list := belonging(flag)
@@ -231,7 +232,7 @@ func (o *jobMeasureOptions) input(what job.What, set *job.Set) (string, error) {
 	case len(names) == 0 && what == job.WhatChroma:
 		return "", usagef("the set has RGB inputs alone, and they have no chroma; read their levels with gray steps")
 	case name != "":
-		return "", usagef("--input: the set has no input %q%s; it has %s, and `backporch job set --inputs` corrects that", o.Input, pattern.Suggest(o.Input, names), strings.Join(names, ", "))
+		return "", usagef("--input: the set has no input %q%s; it has %s, and `backporch job set --inputs` corrects that", o.Input, typo.Suggest(o.Input, names), strings.Join(names, ", "))
 	case len(names) == 1:
 		return names[0], nil
 	case what == job.WhatChroma:

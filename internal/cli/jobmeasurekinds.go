@@ -9,7 +9,7 @@ import (
 	"backporch/internal/geometry"
 	"backporch/internal/job"
 	"backporch/internal/meter"
-	"backporch/pattern"
+	"backporch/internal/typo"
 )
 
 // A readingKind says how the readings of one kind of measurement are typed.
@@ -146,13 +146,13 @@ func zoneOf(of string, more []string, what string) (zone, word string, err error
 		return "", "", fmt.Errorf("it is not a zone and a %s; write them as %s %s", what, geometry.ZoneNames()[0], more[0])
 	}
 	if !slices.Contains(geometry.ZoneNames(), words[0]) {
-		return "", "", fmt.Errorf("%q is no zone%s; use one of %s", words[0], pattern.Suggest(words[0], geometry.ZoneNames()), strings.Join(geometry.ZoneNames(), ", "))
+		return "", "", fmt.Errorf("%q is no zone%s; use one of %s", words[0], typo.Suggest(words[0], geometry.ZoneNames()), strings.Join(geometry.ZoneNames(), ", "))
 	}
 	if more == nil {
 		return words[0], "", nil
 	}
 	if !slices.Contains(more, words[1]) {
-		return "", "", fmt.Errorf("%q is no %s%s; use one of %s", words[1], what, pattern.Suggest(words[1], more), strings.Join(more, ", "))
+		return "", "", fmt.Errorf("%q is no %s%s; use one of %s", words[1], what, typo.Suggest(words[1], more), strings.Join(more, ", "))
 	}
 	return words[0], words[1], nil
 }

@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"backporch/internal/job"
-	"backporch/pattern"
+	"backporch/internal/typo"
 )
 
 // mostTable is more than any table of readings has, bytes.
@@ -24,7 +24,7 @@ func (k *readingKind) table(m *job.Measurement, r io.Reader, columns map[string]
 	known := append(slices.Clone(k.Of), k.Figs...)
 	for name := range columns {
 		if !slices.Contains(known, name) {
-			return usagef("--columns: %q is no column of these readings%s; use %s", name, pattern.Suggest(name, known), strings.Join(known, ", "))
+			return usagef("--columns: %q is no column of these readings%s; use %s", name, typo.Suggest(name, known), strings.Join(known, ", "))
 		}
 	}
 	data, err := io.ReadAll(io.LimitReader(r, mostTable+1))

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"backporch/internal/job"
-	"backporch/pattern"
+	"backporch/internal/typo"
 )
 
 // errTwice refuses a second reading of the same thing: which of them counts
@@ -93,7 +93,7 @@ func blueBars() []string { return []string{"gray", "cyan", "magenta", "blue", "y
 
 func barOf(word string) error {
 	if !slices.Contains(blueBars(), word) {
-		return fmt.Errorf("%q is no bar that is read%s; use one of %s", word, pattern.Suggest(word, blueBars()), strings.Join(blueBars(), ", "))
+		return fmt.Errorf("%q is no bar that is read%s; use one of %s", word, typo.Suggest(word, blueBars()), strings.Join(blueBars(), ", "))
 	}
 	return nil
 }
@@ -138,7 +138,7 @@ func takeEye(m *job.Measurement, text string) error {
 			}
 		}
 		if !slices.Contains(looks(), words[1]) {
-			return fmt.Errorf("%q is no way for a bar to look%s; use %s", words[1], pattern.Suggest(words[1], looks()), strings.Join(looks(), ", "))
+			return fmt.Errorf("%q is no way for a bar to look%s; use %s", words[1], typo.Suggest(words[1], looks()), strings.Join(looks(), ", "))
 		}
 		if words[0] == words[2] {
 			return fmt.Errorf("%s is held against itself; name two bars", words[0])

@@ -13,7 +13,7 @@ import (
 	"backporch/colorimetry"
 	"backporch/internal/job"
 	"backporch/internal/modeline"
-	"backporch/pattern"
+	"backporch/internal/typo"
 	"backporch/timing"
 )
 
@@ -177,7 +177,7 @@ func brightNote(set *job.Set, w *job.Workshop) string {
 
 // noSuch says that a value is not one of a list.
 func noSuch(what, value string, list []string) error {
-	return usagef("%s: %q is none of %s%s", what, value, strings.Join(list, ", "), pattern.Suggest(value, list))
+	return usagef("%s: %q is none of %s%s", what, value, strings.Join(list, ", "), typo.Suggest(value, list))
 }
 
 // checkSet refuses what cannot be together, and names raster and primaries

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"backporch/internal/kit"
-	"backporch/pattern"
+	"backporch/internal/typo"
 	"backporch/timing"
 )
 
@@ -94,7 +94,7 @@ func (o *kitOptions) rasters() ([]string, error) {
 		}
 		for _, n := range names {
 			if timing.Lookup(n) == nil && o.Device == "" {
-				return nil, fmt.Errorf("--rasters: unknown raster %q%s; use all, or some of %s", n, pattern.Suggest(n, rasterNames()), strings.Join(rasterNames(), ", "))
+				return nil, fmt.Errorf("--rasters: unknown raster %q%s; use all, or some of %s", n, typo.Suggest(n, rasterNames()), strings.Join(rasterNames(), ", "))
 			}
 		}
 		return names, nil

@@ -12,7 +12,7 @@ import (
 
 	"backporch/internal/meter"
 	"backporch/internal/output"
-	"backporch/pattern"
+	"backporch/internal/typo"
 )
 
 // lightFlags bring in what was read. They mean the same with every command that
@@ -71,7 +71,7 @@ func (l *lightFlags) samples(s *Streams, names []string) (list []meter.Sample, e
 		}
 		for name := range columns {
 			if all := meter.Quantities(); !slices.Contains(all, name) {
-				return nil, usagef("--columns: %q is no quantity%s; use %s", name, pattern.Suggest(name, all), strings.Join(all, ", "))
+				return nil, usagef("--columns: %q is no quantity%s; use %s", name, typo.Suggest(name, all), strings.Join(all, ", "))
 			}
 		}
 		err = l.table(s, func(r io.Reader) error {
@@ -140,7 +140,7 @@ func nameHeld(x *meter.Sample, names []string) error {
 	case x.Name == "":
 		return fmt.Errorf("%g %% is a level, and these are readings of %s; write them as \"%s:0.310 0.330 17.2\"", 100*x.Level, strings.Join(names, ", "), names[0])
 	}
-	return fmt.Errorf("%q is none of %s%s", x.Name, strings.Join(names, ", "), pattern.Suggest(x.Name, names))
+	return fmt.Errorf("%q is none of %s%s", x.Name, strings.Join(names, ", "), typo.Suggest(x.Name, names))
 }
 
 // columns reads --columns: of each quantity the head of its column.

@@ -11,6 +11,7 @@ import (
 	"backporch/internal/composite"
 	"backporch/internal/format"
 	"backporch/internal/table"
+	"backporch/internal/typo"
 	"backporch/pattern"
 	"backporch/timing"
 )
@@ -60,7 +61,7 @@ device profiles, the targets of deliver, or the tolerances of check as a table;
 			if len(args) == 0 {
 				return &usageError{fmt.Errorf("what to list is missing; use %s", all), cmd.CommandPath()}
 			}
-			return &usageError{fmt.Errorf("cannot list %q%s; use %s", args[0], pattern.Suggest(args[0], names), all), cmd.CommandPath()}
+			return &usageError{fmt.Errorf("cannot list %q%s; use %s", args[0], typo.Suggest(args[0], names), all), cmd.CommandPath()}
 		},
 	}
 	for _, l := range lists {

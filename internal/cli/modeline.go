@@ -7,7 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"backporch/internal/modeline"
-	"backporch/pattern"
+	"backporch/internal/typo"
 	"backporch/timing"
 )
 
@@ -106,7 +106,7 @@ been measured.
 func (o *modelineOptions) raster(flag, name string) (*timing.Raster, error) {
 	r := timing.Lookup(name)
 	if r == nil {
-		return nil, usagef("%sunknown raster %q%s; use one of %s", flag, name, pattern.Suggest(name, rasterNames()), strings.Join(rasterNames(), ", "))
+		return nil, usagef("%sunknown raster %q%s; use one of %s", flag, name, typo.Suggest(name, rasterNames()), strings.Join(rasterNames(), ", "))
 	}
 	return r, nil
 }

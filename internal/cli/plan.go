@@ -6,6 +6,7 @@ import (
 
 	"backporch/colorimetry"
 	"backporch/internal/composite"
+	"backporch/internal/typo"
 	"backporch/pattern"
 	"backporch/timing"
 )
@@ -101,7 +102,7 @@ func agree(flag, name, shortFlag string, short *colorimetry.Family) (*colorimetr
 	}
 	w := composite.Lookup(name) // Y/C has the levels of composite
 	if w == nil {
-		return nil, fmt.Errorf("%s: unknown levels %q%s; use %s", flag, name, pattern.Suggest(name, composite.Names(0)), strings.Join(composite.Names(0), ", "))
+		return nil, fmt.Errorf("%s: unknown levels %q%s; use %s", flag, name, typo.Suggest(name, composite.Names(0)), strings.Join(composite.Names(0), ", "))
 	}
 	f := w.Family
 	if short != nil && short != f {

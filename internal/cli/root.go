@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"backporch/internal/typo"
 	"backporch/pattern"
 )
 
@@ -50,7 +51,7 @@ func newRoot(s *Streams, args []string) *cobra.Command {
 			for _, c := range cmd.Commands() {
 				names = append(names, c.Name())
 			}
-			return &usageError{fmt.Errorf("unknown command %q%s", args[0], pattern.Suggest(args[0], names)), "backporch"}
+			return &usageError{fmt.Errorf("unknown command %q%s", args[0], typo.Suggest(args[0], names)), "backporch"}
 		},
 	}
 	root.SetFlagErrorFunc(flagError)
@@ -121,7 +122,7 @@ func flagText(cmd *cobra.Command, text string) string {
 		add := func(f *pflag.Flag) { names = append(names, "--"+f.Name) }
 		cmd.LocalFlags().VisitAll(add)
 		cmd.InheritedFlags().VisitAll(add)
-		return fmt.Sprintf("unknown flag --%s%s", name, pattern.Suggest("--"+name, names))
+		return fmt.Sprintf("unknown flag --%s%s", name, typo.Suggest("--"+name, names))
 	}
 	if strings.HasPrefix(text, "unknown shorthand flag: ") {
 		if cmd.Name() == "render" {

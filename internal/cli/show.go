@@ -15,6 +15,7 @@ import (
 	"backporch/internal/readings"
 	"backporch/internal/render"
 	"backporch/internal/table"
+	"backporch/internal/typo"
 	"backporch/pattern"
 	"backporch/timing"
 )
@@ -97,7 +98,7 @@ func (o *showOptions) run() error {
 				return usagef("%s is a device; write `backporch show device %s`", d, d)
 			}
 		}
-		return usagef("%q is neither a pattern nor a raster%s; `backporch list patterns` and `backporch list rasters` name them", o.Words[0], pattern.Suggest(o.Words[0], append(patternNames(), rasterNames()...)))
+		return usagef("%q is neither a pattern nor a raster%s; `backporch list patterns` and `backporch list rasters` name them", o.Words[0], typo.Suggest(o.Words[0], append(patternNames(), rasterNames()...)))
 	}
 	p, err := pattern.Parse(strings.Join(o.Words, " "))
 	if err != nil {

@@ -8,7 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"backporch/internal/tone"
-	"backporch/pattern"
+	"backporch/internal/typo"
 	"backporch/timing"
 )
 
@@ -90,7 +90,7 @@ at line-up level is far louder than program, and can harm loudspeakers and ears.
 func (o *toneOptions) raster() (*timing.Raster, error) {
 	r := timing.Lookup(o.Raster)
 	if r == nil {
-		return nil, usagef("--raster: unknown raster %q%s; use one of %s", o.Raster, pattern.Suggest(o.Raster, rasterNames()), strings.Join(rasterNames(), ", "))
+		return nil, usagef("--raster: unknown raster %q%s; use one of %s", o.Raster, typo.Suggest(o.Raster, rasterNames()), strings.Join(rasterNames(), ", "))
 	}
 	return r, nil
 }

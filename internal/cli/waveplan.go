@@ -9,6 +9,7 @@ import (
 	"backporch/internal/composite"
 	"backporch/internal/output"
 	"backporch/internal/render"
+	"backporch/internal/typo"
 	"backporch/internal/wavefile"
 	"backporch/pattern"
 	"backporch/timing"
@@ -84,7 +85,7 @@ func (o *waveOptions) format() (format string, err error) {
 			}
 		}
 		if format == "" {
-			return "", usagef("--format: unknown format %q%s; use %s", o.Format, pattern.Suggest(o.Format, wavefile.Formats()), known)
+			return "", usagef("--format: unknown format %q%s; use %s", o.Format, typo.Suggest(o.Format, wavefile.Formats()), known)
 		}
 	case o.Output == "" && o.lineWise:
 		format = wavefile.CSV

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"backporch/pattern"
+	"backporch/internal/typo"
 	"backporch/timing"
 )
 
@@ -129,7 +129,7 @@ func Find(name string) (*Target, error) {
 	if t := Lookup(name); t != nil {
 		return t, nil
 	}
-	return nil, fmt.Errorf("unknown target %q%s; use one of: %s", name, pattern.Suggest(name, Names()), strings.Join(Names(), " "))
+	return nil, fmt.Errorf("unknown target %q%s; use one of: %s", name, typo.Suggest(name, Names()), strings.Join(Names(), " "))
 }
 
 // Names lists the targets.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"backporch/pattern"
+	"backporch/internal/typo"
 )
 
 // A maker builds one of the profiles that the program brings.
@@ -48,5 +48,5 @@ func Find(name string) (*Profile, error) {
 			return m.build(), nil
 		}
 	}
-	return nil, fmt.Errorf("unknown device %q%s; `backporch list devices` names them all, and --device FILE.toml reads a profile of your own", name, pattern.Suggest(name, Names()))
+	return nil, fmt.Errorf("unknown device %q%s; `backporch list devices` names them all, and --device FILE.toml reads a profile of your own", name, typo.Suggest(name, Names()))
 }

@@ -7,7 +7,7 @@ import (
 
 	"backporch/colorimetry"
 	"backporch/internal/pixfmt"
-	"backporch/pattern"
+	"backporch/internal/typo"
 	"backporch/timing"
 )
 
@@ -161,7 +161,7 @@ func (d *draft) findRasters() error {
 	for _, name := range d.rasters {
 		r := timing.Lookup(name)
 		if r == nil || r.Scan.System != d.p.System {
-			return fault("rasters", "unknown raster %q of %s%s; use %s", name, d.p.System.Name, pattern.Suggest(name, names), strings.Join(names, ", "))
+			return fault("rasters", "unknown raster %q of %s%s; use %s", name, d.p.System.Name, typo.Suggest(name, names), strings.Join(names, ", "))
 		}
 		if slices.Contains(d.p.Rasters, r) {
 			return fault("rasters", "raster %s twice", r.Name)
@@ -296,7 +296,7 @@ func (d *draft) findRest() error {
 	for i, name := range p.Formats {
 		p.Formats[i] = strings.ToLower(name)
 		if !slices.Contains(fileFormats, p.Formats[i]) {
-			return fault("formats", "unknown format %q%s; use %s", name, pattern.Suggest(name, fileFormats), strings.Join(fileFormats, ", "))
+			return fault("formats", "unknown format %q%s; use %s", name, typo.Suggest(name, fileFormats), strings.Join(fileFormats, ", "))
 		}
 		if p.Pixels() && !slices.Contains(pixelFormats, p.Formats[i]) {
 			return fault("formats", "%s does not hold pixels of counted colors; use %s", name, strings.Join(pixelFormats, ", "))

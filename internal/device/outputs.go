@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"backporch/colorimetry"
-	"backporch/pattern"
+	"backporch/internal/typo"
 	"backporch/timing"
 )
 
@@ -27,7 +27,7 @@ func OutputNames() []string { return slices.Clone(outputNames) }
 func outputFamily(name string, s *timing.System, setup float64) (*colorimetry.Family, error) {
 	plain := strings.ToLower(name)
 	if !slices.Contains(outputNames, plain) {
-		return nil, fmt.Errorf("unknown output %q%s; use %s", name, pattern.Suggest(name, outputNames), strings.Join(outputNames, ", "))
+		return nil, fmt.Errorf("unknown output %q%s; use %s", name, typo.Suggest(name, outputNames), strings.Join(outputNames, ", "))
 	}
 	family := plain
 	switch plain {

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"backporch/colorimetry"
-	"backporch/pattern"
+	"backporch/internal/typo"
 	"backporch/timing"
 )
 
@@ -98,7 +98,7 @@ func (p *Profile) noChange(name string) error {
 	if slices.ContainsFunc(changes, func(c change) bool { return c.name == name }) {
 		return fmt.Errorf("device %s (%s) has no %s to change; it has %s", p.Name, p.Title, name, strings.Join(names, ", "))
 	}
-	return fmt.Errorf("device %s has no %q to change%s; it has %s", p.Name, name, pattern.Suggest(name, names), strings.Join(names, ", "))
+	return fmt.Errorf("device %s has no %q to change%s; it has %s", p.Name, name, typo.Suggest(name, names), strings.Join(names, ", "))
 }
 
 // A Change is what a spelling can change of a device, and the values it takes.

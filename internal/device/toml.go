@@ -12,7 +12,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
 
-	"backporch/pattern"
+	"backporch/internal/typo"
 )
 
 // ParseTOML reads a profile from the text of a file; name is the file's, for
@@ -118,7 +118,7 @@ func (f *tomlFile) unknown(name string) error {
 			far = " (did you mean " + k.Name + "?)"
 		}
 	}
-	near := cmp.Or(pattern.Suggest(name, names), far)
+	near := cmp.Or(typo.Suggest(name, names), far)
 	if near == "" && len(beside) > 0 {
 		near = "; use " + strings.Join(beside, ", ")
 	}

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"backporch/internal/pixfmt"
-	"backporch/pattern"
+	"backporch/internal/typo"
 	"backporch/timing"
 )
 
@@ -139,7 +139,7 @@ func setChoice(field func(*draft) *string, choices ...string) func(*draft, any) 
 				return nil
 			}
 		}
-		return fmt.Errorf("%s%s; use %q", describe(v), pattern.Suggest(s, choices), choices)
+		return fmt.Errorf("%s%s; use %q", describe(v), typo.Suggest(s, choices), choices)
 	}
 }
 

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"backporch/internal/typo"
 )
 
 const keyRule = "it must be made of small letters, digits and hyphens, as in own-check"
@@ -103,7 +105,7 @@ func resolve(of string, needs []Need, keys []string) (list []Need, err error) {
 		}
 		if !found && !slices.Contains(builtinStems(), stem(n.Step)) {
 			names := slices.Concat(keys, builtinStems())
-			return nil, fmt.Errorf("step %q names a step %q that no plan has%s", of, n.Step, near(n.Step, names))
+			return nil, fmt.Errorf("step %q names a step %q that no plan has%s", of, n.Step, typo.Suggest(n.Step, names))
 		}
 	}
 	return list, nil
@@ -125,16 +127,16 @@ func (p *Plan) checkSteps(steps []Step) error {
 		}
 		for _, k := range s.Limits {
 			if !slices.Contains(limits, k) {
-				return fmt.Errorf("step %q is held to a tolerance %q that there is not%s", s.Key, k, near(k, limits))
+				return fmt.Errorf("step %q is held to a tolerance %q that there is not%s", s.Key, k, typo.Suggest(k, limits))
 			}
 		}
 		for _, k := range s.Cautions {
 			if !slices.Contains(cautions, k) {
-				return fmt.Errorf("step %q has a caution %q that there is not%s; there are %s", s.Key, k, near(k, cautions), strings.Join(cautions, ", "))
+				return fmt.Errorf("step %q has a caution %q that there is not%s; there are %s", s.Key, k, typo.Suggest(k, cautions), strings.Join(cautions, ", "))
 			}
 		}
 		if s.Measure != "" && !slices.Contains(whats, string(s.Measure)) {
-			return fmt.Errorf("step %q has a kind of readings %q that there is not%s; there are %s", s.Key, s.Measure, near(string(s.Measure), whats), strings.Join(whats, ", "))
+			return fmt.Errorf("step %q has a kind of readings %q that there is not%s; there are %s", s.Key, s.Measure, typo.Suggest(string(s.Measure), whats), strings.Join(whats, ", "))
 		}
 		for _, n := range slices.Concat(s.After, s.Before, s.Again) {
 			if strings.TrimSpace(n.Why) == "" {
@@ -206,44 +208,4 @@ func circle(steps []Step, path []int) error {
 	}
 	b.WriteString("; take one of these needs away")
 	return errors.New(b.String())
-}
-
-// near returns ` (did you mean x?)` for the nearest of names within two slips
-// of the finger, or "".
-func near(name string, names []string) string {
-	best, least := "", 3
-	for _, n := range names {
-		d := slips(strings.ToLower(name), n)
-		if name != "" && strings.HasPrefix(n, strings.ToLower(name)) {
-			d = min(d, 1)
-		}
-		if d < least && n != "" {
-			best, least = n, d
-		}
-	}
-	if best == "" {
-		return ""
-	}
-	return " (did you mean " + best + "?)"
-}
-
-// slips is the number of letters to insert, delete or replace.
-func slips(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := diagonal
-			if a[i] != b[j] {
-				cost++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(cost, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

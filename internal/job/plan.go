@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"backporch/internal/typo"
 )
 
 // A Step is one stage of the work. The fields that people read are whole
@@ -116,7 +118,7 @@ func fitsPlan(set *Set) error {
 		if slices.Contains(words, word) {
 			return nil
 		}
-		return fmt.Errorf("no plan for this set: its %s is %q%s; it can be %s: `backporch job set` changes it", what, word, near(word, words), strings.Join(words, ", "))
+		return fmt.Errorf("no plan for this set: its %s is %q%s; it can be %s: `backporch job set` changes it", what, word, typo.Suggest(word, words), strings.Join(words, ", "))
 	}
 	if err := errors.Join(known("tube", string(set.Tube), Tubes()), known("arrangement of guns", string(set.Guns), GunsNames()),
 		known("class", string(set.Class), Classes())); err != nil {
@@ -158,7 +160,7 @@ func (p *Plan) own(l Limit) error {
 	case !goodKey(l.Key):
 		return fmt.Errorf("a tolerance's key %q: %s", l.Key, keyRule)
 	case l.Name == "":
-		return fmt.Errorf("tolerance %q is not built in%s: one of your own needs a name", l.Key, near(l.Key, LimitKeys()))
+		return fmt.Errorf("tolerance %q is not built in%s: one of your own needs a name", l.Key, typo.Suggest(l.Key, LimitKeys()))
 	case l.Min == nil && l.Max == nil:
 		return fmt.Errorf("tolerance %q has neither min nor max: give it one of them", l.Key)
 	case l.Min != nil && !finite(*l.Min) || l.Max != nil && !finite(*l.Max):

@@ -12,6 +12,8 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
+
+	"backporch/internal/typo"
 )
 
 // WorkshopFile is the name of a workshop's own file in its folder.
@@ -175,7 +177,7 @@ func tomlError(err error, name string, data []byte) error {
 		if text := bytes.Split(data, []byte("\n"))[row-1]; bytes.LastIndexByte(text[:column-1], '{') > bytes.LastIndexByte(text[:column-1], '}') {
 			names = tomlNames([]string{"step", "after"}) // within the braces of a need, which the decoder does not tell
 		}
-		hint := near(last, names)
+		hint := typo.Suggest(last, names)
 		if hint == "" && len(names) > 0 {
 			hint = "; it can be " + strings.Join(names, ", ")
 		}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"backporch/internal/typo"
 	"backporch/pattern"
 )
 
@@ -68,7 +69,7 @@ func chosen(asked []string) ([]string, error) {
 		}
 		if !found {
 			return nil, fmt.Errorf("--patterns: unknown pattern or group %q%s; groups are %s, and `backporch list patterns` names the patterns",
-				word, pattern.Suggest(word, append(GroupWords(), names()...)), strings.Join(GroupWords(), ", "))
+				word, typo.Suggest(word, append(GroupWords(), names()...)), strings.Join(GroupWords(), ", "))
 		}
 	}
 	var list []string
