@@ -50,7 +50,7 @@ func (o *checkOptions) source(r *check.Report) (known measure.Known, color bool,
 	if o.Source == "exact" {
 		return measure.Exact, true, nil
 	}
-	data, err := o.small(o.Source)
+	data, err := readSmall(o.Source)
 	if err != nil {
 		return nil, false, err
 	}

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strconv"
 	"strings"
 
@@ -124,7 +123,7 @@ func (o *checkOptions) before() (*check.Before, error) {
 	if o.Compare == "" {
 		return nil, nil
 	}
-	data, err := o.small(o.Compare)
+	data, err := readSmall(o.Compare)
 	if err != nil {
 		return nil, err
 	}
@@ -135,22 +134,6 @@ func (o *checkOptions) before() (*check.Before, error) {
 	return b, nil
 }
 
-// mostJSON is more than any of our own descriptions has, bytes.
-const mostJSON = 16 << 20
-
-// small reads a whole file that is no picture.
-func (o *checkOptions) small(path string) ([]byte, error) {
-	if err := readable(path); err != nil {
-		return nil, err
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(bufio.NewReader(f), mostJSON))
-}
-
 // via reads --via.
 func (o *checkOptions) via() (v check.Via, err error) {
 	switch o.Via {
@@ -159,7 +142,7 @@ func (o *checkOptions) via() (v check.Via, err error) {
 	case "none":
 		return check.Via{None: true}, nil
 	}
-	data, err := o.small(o.Via)
+	data, err := readSmall(o.Via)
 	if err != nil {
 		return v, err
 	}

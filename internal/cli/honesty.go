@@ -95,8 +95,12 @@ func (o *renderOptions) reportDevice(job *render.Job) {
 	case len(r.Rows) == 0:
 		fmt.Fprintf(o.Err, "device: the picture has no flat levels to compare with the standard\n")
 	case n == 0:
-		fmt.Fprintf(o.Err, "device: all %d levels that %s emits on %s are within %g %s, %g %% of chroma and %g degree of the standard\n",
-			len(r.Rows), job.Device.Name, r.Wire.Name, device.LimitLuma, device.Unit(r.Wire), device.LimitChroma, device.LimitHue)
+		levels, are := fmt.Sprintf("all %d levels", len(r.Rows)), "are"
+		if len(r.Rows) == 1 {
+			levels, are = "the one level", "is"
+		}
+		fmt.Fprintf(o.Err, "device: %s that %s emits on %s %s within %g %s, %g %% of chroma and %g degree of the standard\n",
+			levels, job.Device.Name, r.Wire.Name, are, device.LimitLuma, device.Unit(r.Wire), device.LimitChroma, device.LimitHue)
 	default:
 		t := honestyTable(r, fmt.Sprintf("device: %d of %d levels that %s emits on %s are not those of the standard", n, len(r.Rows), job.Device.Name, r.Wire.Name), true)
 		if err := t.Write(o.Err, table.Text, o.width()); err != nil {

@@ -30,6 +30,7 @@ type jobMeasureOptions struct {
 	Eye        string
 	Check      string
 	Screen     string
+	Unit       string
 	Corrects   int
 	By         string
 	Note       string
@@ -78,6 +79,7 @@ func newJobMeasure(s *Streams, runF func(context.Context, *jobMeasureOptions) er
   backporch job measure guns --read "red:0.640 0.330 17" --read "green:0.290 0.600 56" --read "blue:0.150 0.060 6"
   backporch job measure geometry --screen 400x300 --read "-6,0:12.5 -" --read "6,0:388 -" --read "0,0:200.5 151"
   backporch job measure convergence --read "center red:0.2 0" --read "center blue:-0.1 0.1"
+  backporch job measure convergence --unit lines --read "top-left red:1.5 -0.5"
   backporch job measure chroma --input video-1 --eye "blue darker gray, cyan brighter magenta"
   backporch job measure source --check verdict.json`,
 		Args:              oneWhat,
@@ -100,6 +102,7 @@ func newJobMeasure(s *Streams, runF func(context.Context, *jobMeasureOptions) er
 	o.lightFlags.add(cmd, f, `such as "20:0.310 0.330 2.1" of gray`)
 	f.StringVar(&o.Eye, "eye", "", `chroma by eye instead of by meter: "blue darker gray, cyan brighter magenta"`)
 	f.StringVar(&o.Check, "check", "", "source: what backporch check --json printed, FILE.json")
+	f.StringVar(&o.Unit, "unit", "mm", "convergence: mm, or lines: widths of a scan line, as an eye judges them")
 	f.StringVar(&o.Screen, "screen", "", "geometry, convergence: width and height of the visible screen in mm, such as 400x300 (by the set's size)")
 	f.StringVar(&o.Stage, "stage", "", "before or after the work (on the way)")
 	f.StringVar(&o.Input, "input", "", "input of the set that was used (the only one)")
@@ -155,6 +158,8 @@ func belonging(flag string) []job.What {
 	switch flag {
 	case "eye":
 		return []job.What{job.WhatChroma}
+	case "unit":
+		return []job.What{job.WhatConvergence}
 	case "check":
 		return []job.What{job.WhatSource}
 	case "screen":
@@ -196,6 +201,8 @@ func (o *jobMeasureOptions) agree() (job.What, error) {
 		return "", usagef("readings of source are what check said; give its JSON with --check")
 	case what == job.WhatSource && o.Check == "":
 		return "", usagef("--check is missing: the file with what `backporch check --json` printed of the source")
+	case o.Unit != "mm" && o.Unit != "lines":
+		return "", usagef("--unit: %q is neither mm nor lines", o.Unit)
 	case o.Eye != "" && o.given():
 		return "", usagef("--eye and readings by meter tell the same; record one of them, and the other as readings of their own")
 	case o.Corrects < 0:

@@ -183,6 +183,11 @@ func (o *jobMeasureOptions) measurement(ctx context.Context, what job.What, w *j
 	if err := o.typed(ctx, m, k, cross); err != nil {
 		return nil, err
 	}
+	if o.Unit == "lines" {
+		if err := w.lineWidths(m); err != nil {
+			return nil, err
+		}
+	}
 	return m, within(m, cross)
 }
 
@@ -223,7 +228,11 @@ func (o *jobMeasureOptions) typed(ctx context.Context, m *job.Measurement, k *re
 		if m.What == job.WhatGeometry {
 			rows = crossingRows(cross)
 		}
-		p := &prompt{Title: k.Title, Rows: rows, Check: func(read string) error { return k.take(&job.Measurement{}, read) }}
+		title := k.Title
+		if o.Unit == "lines" {
+			title = strings.Replace(title, "ones, mm (", "ones, in widths of\na scan line (", 1)
+		}
+		p := &prompt{Title: title, Rows: rows, Check: func(read string) error { return k.take(&job.Measurement{}, read) }}
 		var err error
 		if o.Read, err = p.ask(ctx, o.Streams); err != nil {
 			return err

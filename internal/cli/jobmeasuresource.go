@@ -3,8 +3,6 @@ package cli
 import (
 	"encoding/json"
 	"fmt"
-	"io"
-	"os"
 	"strings"
 
 	"backporch/internal/job"
@@ -35,15 +33,7 @@ const (
 // readCheck reads --check. raster is the one that the set is played: a check of
 // another is of another source.
 func readCheck(path, raster string) (*job.Check, error) {
-	if err := readable(path); err != nil {
-		return nil, err
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, mostJSON))
+	data, err := readSmall(path)
 	if err != nil {
 		return nil, err
 	}

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"backporch/internal/geometry"
 	"backporch/internal/job"
 	"backporch/internal/typo"
 )
@@ -60,6 +61,24 @@ func takeOffset(m *job.Measurement, of, figures string) error {
 		return errTwice()
 	}
 	m.Offsets = append(m.Offsets, job.Offset{Zone: zone, Gun: gun, Right: *v[0], Down: *v[1]})
+	return nil
+}
+
+// lineWidths makes mm of offsets that were judged in widths of a scan line.
+func (w *jobWork) lineWidths(m *job.Measurement) error {
+	g, err := w.given()
+	if err != nil {
+		return err
+	}
+	line, err := g.LineMM(m)
+	if err != nil {
+		return fmt.Errorf("--unit lines: %w", err)
+	}
+	for i := range m.Offsets {
+		o := &m.Offsets[i]
+		o.Given = fmt.Sprintf("%g %g lines", o.Right, o.Down)
+		o.Right, o.Down = geometry.LineWidths(o.Right, line), geometry.LineWidths(o.Down, line)
+	}
 	return nil
 }
 

@@ -21,6 +21,22 @@ import (
 	"backporch/timing"
 )
 
+// mostJSON is more than any of our own descriptions has, bytes.
+const mostJSON = 16 << 20
+
+// readSmall reads a whole file that is no picture.
+func readSmall(path string) ([]byte, error) {
+	if err := readable(path); err != nil {
+		return nil, err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, mostJSON))
+}
+
 // readable reports a path that is no file.
 func readable(path string) error {
 	info, err := os.Stat(path)

@@ -90,6 +90,7 @@ type Offset struct {
 	Gun   string  `json:"gun"` // red or blue
 	Right float64 `json:"right_mm"`
 	Down  float64 `json:"down_mm"`
+	Given string  `json:"given,omitempty"` // as it was judged, where that was in line widths: "1.5 0 lines"
 }
 
 // A Grade is what an eye says of a zone: 5 imperceptible, 4 perceptible, 3

@@ -87,6 +87,7 @@ func schemaWords() map[string]string {
 		"Offset.gun":      "red, blue",
 		"Offset.right_mm": "how far right of the green line, mm; left negative",
 		"Offset.down_mm":  "how far below the green line, mm; up negative",
+		"Offset.given":    "as it was judged, where that was in widths of a scan line, such as 1.5 0 lines",
 
 		"Grade.zone":  "where on the screen",
 		"Grade.field": "the color that was shown, for purity",

@@ -102,6 +102,9 @@ func replay(states []StepState, index map[string]int, i int, e *Entry) {
 			reopen(states, k, because)
 		}
 	}
+	if s := &states[i]; s.Status == Reopened {
+		s.Why = fmt.Sprintf("%s sent the work back on %s, and is judged once more after it", s.Title, stamp(e))
+	}
 }
 
 // reopen opens the steps that were done and rest on a step, at once or by others

@@ -24,7 +24,7 @@ func goodEntries() map[string]Entry {
 		"guns":        measure(Measurement{What: WhatGuns, Light: []Light{{Name: "red", Level: 100, Y: 20}}}),
 		"uniformity":  measure(Measurement{What: WhatUniformity, Light: []Light{{Name: "center", Level: 100, Y: 20}}}),
 		"geometry":    measure(Measurement{What: WhatGeometry, Rulers: []Ruler{{Column: -1, Across: f(3)}, {Row: 2, Down: f(-0.5)}}, Edges: &Edges{400, 300}}),
-		"convergence": measure(Measurement{What: WhatConvergence, Offsets: []Offset{{"center", "red", -0.3, 0}, {"center", "blue", 0, 0.2}}}),
+		"convergence": measure(Measurement{What: WhatConvergence, Offsets: []Offset{{Zone: "center", Gun: "red", Right: -0.3}, {Zone: "center", Gun: "blue", Down: 0.2}}}),
 		"purity":      measure(Measurement{What: WhatPurity, Grades: []Grade{{Zone: "center", Field: "red", Grade: 5}}}),
 		"focus":       measure(Measurement{What: WhatFocus, Grades: []Grade{{Zone: "center", Grade: 1}}}),
 		"chroma":      measure(Measurement{What: WhatChroma, Bars: []Bar{{Name: "gray", Light: f(0)}, {Name: "cyan", Than: "blue", Looks: "darker"}}}),

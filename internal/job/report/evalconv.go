@@ -17,9 +17,7 @@ func (r *Result) convergence(g *Given) error {
 		return errors.New("misconvergence is held against the height of the picture, which is not known: give the size of the screen with the set")
 	}
 	tube := geometry.Tube{Height: height, Delta: g.Set != nil && g.Set.Guns == job.Delta}
-	if g.Lines > 0 {
-		tube.Line = geometry.LineMM(height, g.Lines)
-	}
+	tube.Line, _ = g.LineMM(r.M) // 0 where the raster is not known
 	for _, o := range r.M.Offsets {
 		r.Offsets = append(r.Offsets, geometry.Offset{Zone: o.Zone, Gun: o.Gun, Right: o.Right, Down: o.Down})
 	}
