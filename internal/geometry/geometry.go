@@ -37,7 +37,7 @@ type Fit struct {
 	Terms     []Term
 	PictureMM float64 // picture height that the per cents count from, mm
 	RMS       float64 // mm, of what the terms leave
-	Worst     float64 // per cent of picture height: the farthest of a point from where a true raster would have it
+	Worst     float64 // per cent of picture height: the farthest of a point from where a true raster would have it; 0 where too few were read
 	Residuals []Residual
 	Notes     []string
 }
@@ -47,6 +47,7 @@ type Term struct {
 	Key, Name, Unit string
 	Value, Sigma    float64
 	Known           bool   // the points that were read show it
+	Few             bool   // of a farthest point: points were read there, but too few to say how far one is off
 	Means           string // the definition, and what a positive value looks like
 	Controls        string // which family of controls it points to
 	// Service says that the remedy is no knob: it is done inside the set, near

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"backporch/internal/geometry"
@@ -311,6 +312,48 @@ func TestFarthestPoint(t *testing.T) {
 	assert.Equal(t, f.Term("worst-inside").Value, f.Worst)
 	require.Len(t, f.Residuals, 25)
 	assert.InDelta(t, 2.88, f.Residuals[12].Right, 1e-9)
+}
+
+// A line through two points leaves nothing, and a place taken from one point
+// neither: that they lie on a true raster says nothing of the picture.
+func TestTooFewPointsForTheFarthest(t *testing.T) {
+	all := straightRaster().grid(5, 5, still)
+	across := func(list []geometry.Point) (rest []geometry.Point) {
+		for _, p := range list {
+			p.Down = math.NaN()
+			rest = append(rest, p)
+		}
+		return rest
+	}
+	row := func(columns ...int) (list []geometry.Point) {
+		for _, c := range columns {
+			list = append(list, all[10+c]) // of the middle row
+		}
+		return across(list)
+	}
+	for _, tt := range []struct {
+		name          string
+		points        []geometry.Point
+		inside, outer bool // known
+	}{
+		{"one crossing", all[12:13], false, false},
+		{"two of the middle row", row(1, 2), false, false},
+		{"its ends", row(0, 4), false, false},
+		{"two crossings askew", []geometry.Point{all[6], all[18]}, false, false},
+		{"three of the middle row", row(0, 2, 4), true, true},
+		{"two of one column, across", across([]geometry.Point{all[2], all[12]}), true, false},
+		{"all", all, true, true},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			f, err := geometry.Analyze(tt.points, bench())
+			require.NoError(t, err)
+			in, out := f.Term("worst-inside"), f.Term("worst-outside")
+			assert.Equal(t, tt.inside, in.Known)
+			assert.Equal(t, tt.outer, out.Known)
+			assert.Equal(t, tt.inside || tt.outer, !in.Few && !out.Few, "points were read where nothing is known")
+			assert.Equal(t, !tt.inside && !tt.outer, strings.Contains(strings.Join(f.Notes, " "), "cannot be told: a true raster can be laid through so few points"))
+		})
+	}
 }
 
 func TestAWrongReadingIsNamed(t *testing.T) {

@@ -11,11 +11,13 @@ const CentralRadius = 0.5
 
 // trueRaster lays the best true raster over the readings, free in place, width
 // and height but neither turned nor bent, and measures how far each point lies
-// from it.
+// from it. Points that are no more than what the raster is free in lie on it
+// whatever they are: they say nothing of how far one is off.
 func (f *Fit) trueRaster(points []Point, s Screen) {
 	var place, slope [2]float64
+	var tells [2]bool
 	for _, c := range []channel{across, down} {
-		place[c], slope[c] = straight(points, c)
+		place[c], slope[c], tells[c] = straight(points, c)
 	}
 	worst := [2]Term{
 		{Key: "worst-inside", Name: "Farthest point, central circle", Unit: unitHeight,
@@ -39,8 +41,12 @@ func (f *Fit) trueRaster(points []Point, s Screen) {
 		if math.Hypot(p.X, p.Y) > CentralRadius+1e-9 {
 			t = &worst[1]
 		}
+		if told := tells[across] && !math.IsNaN(p.Across) || tells[down] && !math.IsNaN(p.Down); !told {
+			t.Few = !t.Known
+			continue
+		}
 		off := 100 * r.Length() / f.PictureMM
-		t.Known, t.Sigma = true, 100*s.Error/f.PictureMM
+		t.Known, t.Few, t.Sigma = true, false, 100*s.Error/f.PictureMM
 		t.Value = math.Max(t.Value, off)
 		f.Worst = math.Max(f.Worst, off)
 	}
@@ -48,8 +54,9 @@ func (f *Fit) trueRaster(points []Point, s Screen) {
 }
 
 // straight is the best straight line of the readings of a channel over the
-// place where they should lie.
-func straight(points []Point, c channel) (place, slope float64) {
+// place where they should lie; tells reports that there are more of them than
+// what the line is free in.
+func straight(points []Point, c channel) (place, slope float64, tells bool) {
 	var n, mx, my, xx, xy float64
 	at := func(p Point) float64 { return p.along(c) }
 	for _, p := range points {
@@ -58,7 +65,7 @@ func straight(points []Point, c channel) (place, slope float64) {
 		}
 	}
 	if n == 0 {
-		return 0, 0
+		return 0, 0, false
 	}
 	mx, my = mx/n, my/n
 	for _, p := range points {
@@ -67,11 +74,11 @@ func straight(points []Point, c channel) (place, slope float64) {
 			xy += float64((at(p) - mx) * (v - my))
 		}
 	}
-	if xx < 1e-6 {
-		return my, 0
+	if xx < 1e-6 { // one line alone: its place is all that is free
+		return my, 0, n > 1
 	}
 	slope = xy / xx
-	return my - float64(slope*mx), slope
+	return my - float64(slope*mx), slope, n > 2
 }
 
 // remark says what a person should know before trusting the numbers.
@@ -97,6 +104,7 @@ func (f *Fit) remark(m *model, points []Point, s Screen) {
 			f.Notes = append(f.Notes, fmt.Sprintf("A picture of %.0f %% of the screen is hardly what the set shows: compare the numbers of the %s, and the pattern that was read, with the screen.", t.Value, d.lines))
 		}
 	}
+	f.fewNote()
 	for _, c := range []channel{across, down} {
 		f.suspects(m, c, points, s)
 	}
@@ -109,6 +117,20 @@ func (f *Fit) remark(m *model, points []Point, s Screen) {
 			break
 		}
 	}
+}
+
+// fewNote says what is to be read where no point says how far one is off.
+func (f *Fit) fewNote() {
+	in, out := f.Term("worst-inside"), f.Term("worst-outside")
+	if !in.Few && !out.Few {
+		return
+	}
+	const more = "read three or more columns across or three or more rows down, best the crossings of the worksheet."
+	if in.Known || out.Known {
+		f.Notes = append(f.Notes, "How far the farthest point is off can be told on one side of the central circle alone: "+more)
+		return
+	}
+	f.Notes = append(f.Notes, "How far the farthest point is off cannot be told: a true raster can be laid through so few points whatever they are; "+more)
 }
 
 // suspects names readings that lie far from what the others say of them.
