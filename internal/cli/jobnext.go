@@ -109,8 +109,11 @@ func (o *jobNextOptions) run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if o.All {
+	switch {
+	case o.All && (o.JSON || o.CSV):
 		return o.print(o.Streams, allSteps(w))
+	case o.All:
+		return o.print(o.Streams, fewSteps(w))
 	}
 	s := job.Next(w.States)
 	if o.Step != "" {
@@ -133,7 +136,26 @@ func (o *jobNextOptions) run(ctx context.Context) error {
 	return err
 }
 
-// allSteps lists the steps in order.
+// fewSteps lists the steps in order for people: each with the first of its
+// patterns.
+func fewSteps(w *jobWork) *table.Table {
+	t := &table.Table{Name: "job steps", Columns: []table.Column{{Name: "Number"}, {Name: "Step"}, {Name: "State"}, {Name: "What"}, {Name: "Pattern"}},
+		Notes: []string{"`backporch job next" + w.flag() + " --step STEP` tells more of any."}}
+	for i, s := range w.States {
+		var show any
+		if list := stepPatterns(&s.Step); len(list) > 0 {
+			text := list[0]
+			if n := len(list) - 1; n > 0 {
+				text += fmt.Sprintf(" and %d more", n)
+			}
+			show = text
+		}
+		t.Add(i+1, s.Key, string(s.Status), s.Title, show)
+	}
+	return t
+}
+
+// allSteps lists the steps in order for programs.
 func allSteps(w *jobWork) *table.Table {
 	t := &table.Table{Name: "job steps", Columns: []table.Column{
 		{Name: "Number"}, {Name: "Step"}, {Name: "State"}, {Name: "What"}, {Name: "Input"}, {Name: "Pattern"},
