@@ -137,7 +137,7 @@ func (o *jobNextOptions) run(ctx context.Context) error {
 }
 
 // fewSteps lists the steps in order for people: each with the first of its
-// patterns.
+// patterns, and how many more it has.
 func fewSteps(w *jobWork) *table.Table {
 	t := &table.Table{Name: "job steps", Columns: []table.Column{{Name: "Number"}, {Name: "Step"}, {Name: "State"}, {Name: "What"}, {Name: "Pattern"}},
 		Notes: []string{"`backporch job next" + w.flag() + " --step STEP` tells more of any."}}
@@ -146,7 +146,7 @@ func fewSteps(w *jobWork) *table.Table {
 		if list := stepPatterns(&s.Step); len(list) > 0 {
 			text := list[0]
 			if n := len(list) - 1; n > 0 {
-				text += fmt.Sprintf(" and %d more", n)
+				text += fmt.Sprintf(" (+%d)", n)
 			}
 			show = text
 		}
