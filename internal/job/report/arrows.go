@@ -35,7 +35,15 @@ func plotArrows(wide float64, all [2]shape) (figure, bool) {
 	if n == 0 {
 		return figure{}, false
 	}
-	times := magnification(max(longest, 0.0005), 0.14) // errors below a ruler are not blown up to the size of others
+	noise := 0.0 // of a place: what a ruler cannot tell, picture heights
+	for _, s := range all {
+		if s.fit != nil && s.height > 0 {
+			noise = max(noise, 2*geometry.ReadingError/s.height)
+		}
+	}
+	high := pairScreen / wide
+	// What a ruler cannot tell is not blown up to the size of errors.
+	times := min(magnification(max(longest, 0.0005), 0.14), magnification(noise, mostRing/high))
 	d := newDrawing(pairDrawing, pairHigh(wide)+20, "Errors of geometry on the screen", fmt.Sprintf("Arrows from where points should lie to where they do, %g times enlarged; the longest is %.2f per cent of picture height.", times, 100*longest))
 	for i, s := range all {
 		if s.fit == nil || !(s.height > 0) || len(s.fit.Residuals) == 0 {
@@ -51,10 +59,27 @@ func plotArrows(wide float64, all [2]shape) (figure, bool) {
 			}
 			x1, y1 := p.at(r.X, r.Y)
 			x2, y2 := p.at(r.X+times*r.Right/s.height, r.Y+times*r.Down/s.height)
-			d.ellipse(x1, y1, 2.2, 2.2, style{width: 1, fill: "#fff"})
+			if ring := times * 2 * geometry.ReadingError / s.height * high; ring > dot+0.5 {
+				d.ellipse(x1, y1, ring, ring, style{width: 0.7, ink: "#888"})
+			}
+			d.ellipse(x1, y1, dot, dot, style{width: 1, fill: "#fff"})
 			d.arrow(x1, y1, x2, y2, style{width: 1.5})
 		}
 	}
 	d.text(8, d.h-4, "start", fmt.Sprintf("Arrows are drawn %g times as long as the errors.", times))
-	return figure{SVG: d.html(), Wide: true, Caption: "Geometry: each arrow goes from where a crossing should lie in the best true raster to where it lies. Dotted: the central circle, one picture height across."}, true
+	return figure{SVG: d.html(), Wide: true, Caption: "Geometry: each arrow goes from where a crossing should lie in the best true raster to where it lies. " + ringWords(times, noise, high) + " Dotted: the central circle, one picture height across."}, true
+}
+
+const (
+	dot      = 2.2 // radius of the mark where a crossing should lie
+	mostRing = 12  // radius at which what a ruler cannot tell is drawn at most: 3 mm on paper
+)
+
+// ringWords say how large an error must be to be one.
+func ringWords(times, noise, high float64) string {
+	tell := fmt.Sprintf("twice what a ruler reads to, %.4g mm (common practice)", geometry.ReadingError)
+	if times*noise*high > dot+0.5 {
+		return "Rings: " + tell + "; an arrow that ends in its ring may be none."
+	}
+	return "What a ruler cannot tell, " + tell + ", is smaller here than the marks."
 }

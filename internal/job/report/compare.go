@@ -98,7 +98,7 @@ func Compare(a, b *Side, o CompareOptions) (*Comparison, error) {
 		}
 	}
 	if common == 0 {
-		return nil, fmt.Errorf("nothing was read on both: %s has %s, %s has %s; take the same readings on both with job measure", a.Name, readWords(results[0]), b.Name, readWords(results[1]))
+		return nil, fmt.Errorf("nothing was read on both: %s has %s, %s has %s; take the same readings on both with `backporch job measure`", a.Name, readWords(results[0]), b.Name, readWords(results[1]))
 	}
 	for i := range c.Differences {
 		c.Differences[i].Blind = blindOf(o.Blind, &c.Differences[i])
@@ -155,6 +155,8 @@ func (c *Comparison) values(p *pair) {
 		switch {
 		case a == nil || b == nil:
 			d.State, d.Why = OnlyOne, c.onlyOne(p, a != nil)
+		case a.Limit != "" && (a.Untold || b.Untold): // a verdict on the source is words all the same
+			d.State, d.Why = OnlyOne, fmt.Sprintf("the readings of %s do not tell it", c.untoldOn(a, b))
 		case (a.Text == "") != (b.Text == ""):
 			d.State, d.Why = OnlyOne, "judged by eye on one and read by meter on the other"
 		case any.Text != "":
@@ -183,6 +185,17 @@ func (c *Comparison) onlyOne(p *pair, onA bool) string {
 		return fmt.Sprintf("read on %s only; read it on %s, too", have, lacks)
 	}
 	return fmt.Sprintf("the readings of %s do not tell it", lacks)
+}
+
+// untoldOn names the sides whose readings do not tell a finding.
+func (c *Comparison) untoldOn(a, b *Judged) string {
+	switch {
+	case a.Untold && b.Untold:
+		return "both"
+	case a.Untold:
+		return c.A.Name
+	}
+	return c.B.Name
 }
 
 func (c *Comparison) target(s *Side) string {

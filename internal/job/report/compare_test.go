@@ -130,7 +130,7 @@ func TestNothingInCommon(t *testing.T) {
 	}
 	b.Entries = kept
 	_, err := report.Compare(side(t, one("bench-a", "", aligned().gray(), 0)), side(t, b), report.CompareOptions{})
-	require.EqualError(t, err, "nothing was read on both: bench-a has gray steps, bench-a has focus; take the same readings on both with job measure")
+	require.EqualError(t, err, "nothing was read on both: bench-a has gray steps, bench-a has focus; take the same readings on both with `backporch job measure`")
 }
 
 // A difference that the source at hand cannot show is marked, one that it shows

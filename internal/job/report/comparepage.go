@@ -21,6 +21,7 @@ type compareData struct {
 	Differ    grid
 	Words     []string
 	Same      grid
+	InWords   grid
 	Figures   []figure
 	Single    []string
 	Blind     grid
@@ -46,15 +47,14 @@ func (c *Comparison) Page(w io.Writer) error {
 	if n := c.rows(&d.Same, Noise); n > 0 {
 		d.Same.Notes = []string{plural(n, "further figure") + " of shape and color within it are left out here."}
 	}
+	d.InWords = c.wordRows()
 	d.Single = c.single()
 	d.Blind = newGrid("", "Quantity", "Finer than", "Hides a difference", "Why", "What would show it")
-	for _, b := range c.Options.Blind {
-		less := "at all"
-		if b.Less > 0 {
-			less = trimmed(b.Less, 2)
-		}
-		d.Blind.add(b.Quantity, less, []string{"no", "YES"}[b2i(c.hides(b))], b.Why, b.Way)
-		if c.hides(b) {
+	for i := range c.Options.Blind {
+		b := &c.Options.Blind[i]
+		name, unit := c.quantity(b)
+		d.Blind.add(name, or(b.finer(unit), "at all"), []string{"no", "YES"}[b2i(c.hides(*b))], b.Why, b.Way)
+		if c.hides(*b) {
 			d.Blind.strong(0, 2)
 		}
 	}
@@ -76,6 +76,9 @@ func (c *Comparison) Page(w io.Writer) error {
 func (c *Comparison) rows(g *grid, s State) (left int) {
 	last := ""
 	for _, d := range c.in(s) {
+		if d.inWords() {
+			continue
+		}
 		if s == Noise && d.Minor {
 			left++
 			continue
@@ -93,8 +96,6 @@ func (c *Comparison) rows(g *grid, s State) (left int) {
 			diff = strings.TrimPrefix(diff, "+")
 		}
 		switch {
-		case d.A != nil && d.A.Text != "":
-			diff, tell = "", ""
 		case s == Unsure:
 			tell = "not known"
 		}
@@ -102,6 +103,28 @@ func (c *Comparison) rows(g *grid, s State) (left int) {
 		g.add(cells[:len(g.Heads)]...) // without the last where the source shows everything
 	}
 	return left
+}
+
+// wordRows are the findings in words, those that differ first.
+func (c *Comparison) wordRows() grid {
+	heads := []string{"Quantity", c.A.Name, c.B.Name, "Differs"}
+	if c.blind() {
+		heads = append(heads, "Source shows it")
+	}
+	g := newGrid("", heads...)
+	for _, s := range []State{Differs, Noise} {
+		for _, d := range c.in(s) {
+			if !d.inWords() {
+				continue
+			}
+			cells := []string{d.full(), d.A.Text, d.B.Text, []string{"no", "YES"}[b2i(s == Differs)], []string{"yes", "no"}[b2i(d.Blind != nil)]}
+			g.add(cells[:len(heads)]...)
+			if s == Differs {
+				g.strong(0, 3)
+			}
+		}
+	}
+	return g
 }
 
 // title names the sets, and where that does not tell them apart the jobs.

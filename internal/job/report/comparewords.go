@@ -73,14 +73,16 @@ func (c *Comparison) hidden() (list []*Difference) {
 func (c *Comparison) Record() *table.Record {
 	rec := c.record(c.dataTable())
 	if len(c.Options.Blind) > 0 {
-		t := &table.Table{Name: "blind", Title: "What the source at hand cannot show", Columns: []table.Column{{Name: "Quantity"}, {Name: "Finer than", Decimals: table.Shortest},
+		t := &table.Table{Name: "blind", Title: "What the source at hand cannot show", Columns: []table.Column{{Name: "Quantity"}, {Name: "Name"}, {Name: "Finer than", Decimals: table.Shortest}, {Name: "Unit"},
 			{Name: "Hides"}, {Name: "Why"}, {Name: "Way out"}}}
-		for _, b := range c.Options.Blind {
+		for i := range c.Options.Blind {
+			b := &c.Options.Blind[i]
+			name, unit := c.quantity(b)
 			var less any
 			if b.Less > 0 {
 				less = b.Less
 			}
-			t.Add(b.Quantity, less, c.hides(b), b.Why, b.Way)
+			t.Add(b.Quantity, name, less, orNil(unit), c.hides(*b), b.Why, b.Way)
 		}
 		rec.Tables = append(rec.Tables, t)
 	}
@@ -91,17 +93,8 @@ func (c *Comparison) Record() *table.Record {
 func (c *Comparison) Text() *table.Record {
 	rec := c.record(c.textTable("differences", "What differs by more than readings can tell", Differs),
 		c.textTable("not-known", "What may differ: how well it was read is not known", Unsure),
-		c.textTable("within-noise", "What lies within what readings can tell", Noise))
-	for _, b := range c.Options.Blind {
-		line := fmt.Sprintf("The source at hand cannot show %s", b.Quantity)
-		if b.Less > 0 {
-			line += " finer than " + trimmed(b.Less, 2)
-		}
-		if c.hides(b) {
-			line += ", which hides a difference here"
-		}
-		rec.Notes = append(rec.Notes, line+": "+b.Why+" "+b.Way)
-	}
+		c.textTable("within-noise", "What lies within what readings can tell", Noise), c.inWords())
+	rec.Notes = append(rec.Notes, c.blindWords()...)
 	return rec
 }
 
@@ -167,18 +160,15 @@ func (c *Comparison) textTable(name, title string, s State) *table.Table {
 	}
 	left := 0
 	for _, d := range c.in(s) {
+		if d.inWords() {
+			continue
+		}
 		if s == Noise && d.Minor {
 			left++
 			continue
 		}
 		diff, noise := any(rounded(d.Value, d.Decimals)), any(rounded(d.Noise, d.Decimals+1))
-		if d.A != nil && d.A.Text != "" {
-			diff, noise = nil, nil
-		}
-		name := d.Name
-		if d.Input != "" {
-			name += ", " + d.Input
-		}
+		name := d.full()
 		if d.Unit != "" && !strings.HasPrefix(d.Unit, ":") { // a column of its own would be too narrow
 			name += ", " + d.Unit
 		}
@@ -194,13 +184,40 @@ func (c *Comparison) textTable(name, title string, s State) *table.Table {
 	return t
 }
 
-func (c *Comparison) hides(b Blind) bool {
-	for _, d := range c.hidden() {
-		if d.Blind.Quantity == b.Quantity {
-			return true
+// inWords reports a finding that is words on both sides, such as what an eye
+// says: beside numbers its columns would be too wide.
+func (d *Difference) inWords() bool {
+	return d.A != nil && d.B != nil && d.A.Text != "" && d.B.Text != ""
+}
+
+// full is the name with the input.
+func (d *Difference) full() string {
+	if d.Input != "" {
+		return d.Name + ", " + d.Input
+	}
+	return d.Name
+}
+
+// inWords are the findings in words, those that differ first.
+func (c *Comparison) inWords() *table.Table {
+	t := &table.Table{Name: "in-words", Title: "What is told in words", Columns: []table.Column{{Name: "Quantity"}, {Name: "First"}, {Name: "Second"}, {Name: "Differs"}}}
+	hides := len(c.hidden()) > 0
+	if hides {
+		t.Columns = append(t.Columns, table.Column{Name: "Source shows it"})
+	}
+	for _, s := range []State{Differs, Noise} {
+		for _, d := range c.in(s) {
+			if !d.inWords() {
+				continue
+			}
+			cells := []any{d.full(), d.A.Text, d.B.Text, s == Differs}
+			if hides {
+				cells = append(cells, []string{"yes", "NO"}[b2i(d.Blind != nil)])
+			}
+			t.Add(cells...)
 		}
 	}
-	return false
+	return t
 }
 
 // bases lists what the noise is taken from.

@@ -78,7 +78,7 @@ func (r *Result) source() error {
 	}
 	verdict := strings.ToLower(strings.ReplaceAll(c.Verdict, "-", " "))
 	r.Judged = append(r.Judged, Judged{Key: "source", Name: "Verdict on the source", Text: verdict,
-		Out: verdict == "not fit" || verdict == "cannot tell", Source: "the class of tolerance that check was run with"})
+		Out: verdict == "not fit", Untold: verdict == "cannot tell", Source: "the class of tolerance that check was run with"})
 	if c.Sentence != "" {
 		r.say("%s", sentence(c.Sentence))
 	}

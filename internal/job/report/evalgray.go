@@ -59,6 +59,7 @@ func (r *Result) gray(g *Given) error {
 	if w.HasCCT {
 		r.hold(g, Judged{Key: "white-temperature", Name: "White, color temperature", Unit: "K", Value: w.CCT.Kelvin,
 			Sigma: kelvinPerUV(w.CCT.Kelvin) * colorRepeat, Across: kelvinPerUV(w.CCT.Kelvin) * colorAcross, Basis: lightBasis})
+		r.hold(g, ofColor(Judged{Key: "white-duv", Name: "White, Duv from the black-body locus", Unit: "CIE 1960 u, v", Decimals: 5, Value: w.CCT.Duv}, 1))
 		r.hold(g, ofColor(Judged{Key: "white-mpcd", Name: "White, above the black-body locus", Unit: "MPCD, CIE 1960", Decimals: 1, Value: w.CCT.MPCD()}, 1/0.0004))
 	}
 	if s.Judged > 1 {
@@ -74,7 +75,7 @@ func (r *Result) gray(g *Given) error {
 		}
 	}
 	r.gammas(s, g)
-	r.Tables = append(r.Tables, grayTable(s))
+	r.Tables = append(r.Tables, grayTable(s, true))
 	r.grayWords(s)
 	for _, n := range s.Notes {
 		r.Words = append(r.Words, sentence(n))
@@ -165,26 +166,31 @@ func moreOrLess(percent float64) string {
 	return "the same light"
 }
 
-// grayTable is the steps.
-func grayTable(s *meter.Steps) *table.Table {
+// grayTable is the steps. Duv stands in data only: MPCD are the same in fewer
+// letters.
+func grayTable(s *meter.Steps, data bool) *table.Table {
 	t := &table.Table{Name: "steps", Title: "Gray steps", Columns: []table.Column{
 		{Name: "Signal", Unit: "%", Decimals: 1}, {Name: "Y", Unit: "cd/m2", Decimals: 3}, {Name: "x", Decimals: 4}, {Name: "y", Key: "small_y", Decimals: 4},
 		{Name: "CCT", Unit: "K", Decimals: 0}, {Name: "MPCD", Decimals: 1},
 		{Name: "From target", Unit: "du*v*", Key: "from_target_du_v", Decimals: 2}, {Name: "CIEDE2000", Decimals: 2},
 		{Name: "From own white", Unit: "du*v*", Key: "from_own_white_du_v", Decimals: 2},
 		{Name: "R/G", Unit: "%", Decimals: 1}, {Name: "B/G", Unit: "%", Decimals: 1}}}
+	if data {
+		t.Columns = append(t.Columns, table.Column{Name: "Duv", Decimals: 5})
+	}
 	for _, st := range s.Steps {
-		row := []any{100 * st.Level, st.XYZ.Y, st.XY.X, st.XY.Y, nil, nil, nil, nil, nil, nil, nil}
+		row := make([]any, 12)
+		row[0], row[1], row[2], row[3] = 100*st.Level, st.XYZ.Y, st.XY.X, st.XY.Y
 		if st.Judged {
 			if st.HasCCT {
-				row[4], row[5] = st.CCT.Kelvin, st.CCT.MPCD()
+				row[4], row[5], row[11] = st.CCT.Kelvin, st.CCT.MPCD(), st.CCT.Duv
 			}
 			row[6], row[7], row[8] = st.Off, st.DE00, st.Track
 			if st.Guns[1] > 0 {
 				row[9], row[10] = 100*st.Guns[0]/st.Guns[1], 100*st.Guns[2]/st.Guns[1]
 			}
 		}
-		t.Add(row...)
+		t.Add(row[:len(t.Columns)]...)
 	}
 	return t
 }

@@ -32,6 +32,9 @@ func (r *Result) geometry(g *Given) error {
 		"center-right": job.LimitCentering, "center-down": job.LimitCentering,
 	}
 	for _, t := range fit.Terms {
+		if t.Few {
+			r.untold(g, Judged{Key: t.Key, Limit: limits[t.Key], Name: t.Name, Unit: t.Unit, Text: "too few points"})
+		}
 		if !t.Known {
 			continue
 		}

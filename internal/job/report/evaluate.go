@@ -26,6 +26,7 @@ type Judged struct {
 	Basis         string
 	Min, Max      *float64
 	Out           bool   // beyond Min or Max
+	Untold        bool   // held to a tolerance, and the readings do not tell: Text says why
 	Source        string // of the tolerance
 	Minor         bool   // stands among further figures, not before and after
 }
@@ -114,6 +115,17 @@ func (r *Result) hold(g *Given, j Judged) {
 	r.Judged = append(r.Judged, j)
 }
 
+// untold appends a finding that the readings do not tell beside its tolerance;
+// without one nothing is missing.
+func (r *Result) untold(g *Given, j Judged) {
+	l := g.limit(j.Limit)
+	if l == nil {
+		return
+	}
+	j.Min, j.Max, j.Source, j.Untold = plainOf(l.Min), plainOf(l.Max), l.Source, true
+	r.Judged = append(r.Judged, j)
+}
+
 func plainOf(v *float64) *float64 {
 	if v == nil {
 		return nil
@@ -127,10 +139,11 @@ func (r *Result) say(format string, args ...any) {
 	r.Words = append(r.Words, fmt.Sprintf(format, args...))
 }
 
-// Out reports whether a value is out of tolerance.
+// Out reports whether a value is out of tolerance, or cannot be told from the
+// readings: neither is within.
 func (r *Result) Out() bool {
 	for _, j := range r.Judged {
-		if j.Out {
+		if j.Out || j.Untold {
 			return true
 		}
 	}

@@ -51,7 +51,7 @@ func (g *Given) most(key string) *float64 {
 // options are what light is held against.
 func (g *Given) options() (o meter.Options, err error) {
 	if g.Set == nil {
-		return o, errors.New("there is no description of the set: give one with job set")
+		return o, errors.New("there is no description of the set: give one with `backporch job set`")
 	}
 	if o.Target, err = colorimetry.ParseWhite(g.Set.White); err != nil {
 		return o, fmt.Errorf("target white of the set: %w", err)

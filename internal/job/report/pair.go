@@ -130,10 +130,10 @@ func (l pairs) rows(g *grid, minor bool) {
 				continue
 			}
 			g.add(any.Name, a.figure(), a.readVerdict(), b.figure(), b.readVerdict(), any.Unit, bounds(any.Min, any.Max, ""))
-			if a != nil && a.Out {
+			if a != nil && (a.Out || a.Untold) {
 				g.strong(1, 2)
 			}
-			if b != nil && b.Out {
+			if b != nil && (b.Out || b.Untold) {
 				g.strong(0, 3, 4)
 			}
 		}

@@ -39,24 +39,34 @@ func (r *Result) Record() *table.Record {
 
 // verdict says in a sentence how the readings stand to the tolerances.
 func (r *Result) verdict() string {
-	var out []string
+	var out, untold []string
 	held := 0
 	for i := range r.Judged {
 		j := &r.Judged[i]
 		if j.verdict() != "" {
 			held++
 		}
-		if j.Out {
+		switch {
+		case j.Out:
 			out = append(out, lower(j.Name))
+		case j.Untold:
+			untold = append(untold, lower(j.Name))
 		}
+	}
+	var parts []string
+	if len(out) > 0 {
+		parts = append(parts, "out of tolerance: "+strings.Join(out, ", "))
+	}
+	if len(untold) > 0 {
+		parts = append(parts, "cannot be told: "+strings.Join(untold, ", "))
 	}
 	switch {
 	case held == 0:
 		return "nothing here has a tolerance"
-	case len(out) == 0:
+	case len(parts) == 0:
 		return "all within tolerance"
 	}
-	return "out of tolerance: " + strings.Join(out, ", ")
+	return strings.Join(parts, "; ")
 }
 
 // lower is a name within a sentence.

@@ -22,6 +22,8 @@ func (r *Result) Text() *table.Record {
 		switch {
 		case t.Name == "terms" && r.Fit != nil:
 			rec.Tables = append(rec.Tables, r.termText()...)
+		case t.Name == "steps" && r.Gray != nil:
+			rec.Tables = append(rec.Tables, r.shortHeads(grayTable(r.Gray, false)))
 		default:
 			rec.Tables = append(rec.Tables, r.shortHeads(t))
 		}

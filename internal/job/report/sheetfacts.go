@@ -79,7 +79,7 @@ func inventedWords(j *job.Job) string {
 
 // verdict is the line on top and what explains it.
 func (f *sheetFacts) verdict() (string, []string) {
-	var out []string
+	var out, untold []string
 	n, held := 0, 0
 	for i := range f.pairs {
 		r := f.pairs[i].r[1]
@@ -92,11 +92,14 @@ func (f *sheetFacts) verdict() (string, []string) {
 			if j.verdict() != "" {
 				held++
 			}
+			at := ""
+			if r.M.Input != "" && r.M.What == job.WhatChroma {
+				at = ", " + r.M.Input
+			}
+			if j.Untold {
+				untold = append(untold, fmt.Sprintf("%s%s: cannot be told (%s).", j.Name, at, j.Text))
+			}
 			if j.Out {
-				at := ""
-				if r.M.Input != "" && r.M.What == job.WhatChroma {
-					at = ", " + r.M.Input
-				}
 				out = append(out, fmt.Sprintf("%s%s: %s (tolerance %s).", j.Name, at, j.value(), or(bounds(j.Min, j.Max, j.Unit), j.Source)))
 			}
 		}
@@ -108,10 +111,14 @@ func (f *sheetFacts) verdict() (string, []string) {
 		title, words = "Not measured after the work", []string{"Nothing can be said of how the set stands now."}
 	case held == 0:
 		title = "Measured, and nothing of it has a tolerance"
-	case len(out) == 0:
-		title = fmt.Sprintf("Within tolerance: %s after the work", allOf(held))
+	case len(out) > 0:
+		title, words = fmt.Sprintf("Out of tolerance: %d of %s after the work", len(out), plural(held, "value")), append(out, untold...)
+	case len(untold) == held:
+		title, words = "Cannot be told: no reading after the work says how the set stands to its tolerances", untold
+	case len(untold) > 0:
+		title, words = fmt.Sprintf("Within tolerance: %d of %s after the work; %d cannot be told", held-len(untold), plural(held, "value"), len(untold)), untold
 	default:
-		title, words = fmt.Sprintf("Out of tolerance: %d of %s after the work", len(out), plural(held, "value")), out
+		title = fmt.Sprintf("Within tolerance: %s after the work", allOf(held))
 	}
 	if f.source != nil && !fit(f.source.Verdict) {
 		words = append(words, "The source of the patterns was not found fit ("+strings.ReplaceAll(f.source.Verdict, "-", " ")+"): what was set with it rests on that.")

@@ -111,6 +111,8 @@ func (j *Judged) verdict() string {
 		return ""
 	case j.Out:
 		return "OUT"
+	case j.Untold:
+		return "cannot be told"
 	case j.Min == nil && j.Max == nil && j.Text == "":
 		return ""
 	}
