@@ -96,6 +96,8 @@ func (c *Comparison) rows(g *grid, s State) (left int) {
 			diff = strings.TrimPrefix(diff, "+")
 		}
 		switch {
+		case d.A != nil && d.A.Text != "":
+			diff, tell = "", ""
 		case s == Unsure:
 			tell = "not known"
 		}

@@ -168,6 +168,9 @@ func (c *Comparison) textTable(name, title string, s State) *table.Table {
 			continue
 		}
 		diff, noise := any(rounded(d.Value, d.Decimals)), any(rounded(d.Noise, d.Decimals+1))
+		if d.A != nil && d.A.Text != "" {
+			diff, noise = nil, nil
+		}
 		name := d.full()
 		if d.Unit != "" && !strings.HasPrefix(d.Unit, ":") { // a column of its own would be too narrow
 			name += ", " + d.Unit
@@ -185,9 +188,10 @@ func (c *Comparison) textTable(name, title string, s State) *table.Table {
 }
 
 // inWords reports a finding that is words on both sides, such as what an eye
-// says: beside numbers its columns would be too wide.
+// says: beside numbers its columns would be too wide. A word as short as "fit"
+// may stand there.
 func (d *Difference) inWords() bool {
-	return d.A != nil && d.B != nil && d.A.Text != "" && d.B.Text != ""
+	return d.A != nil && d.B != nil && d.A.Text != "" && d.B.Text != "" && max(len(d.A.Text), len(d.B.Text)) > short
 }
 
 // full is the name with the input.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 
 	"backporch/internal/job"
 	"backporch/internal/meter"
@@ -175,22 +176,27 @@ func grayTable(s *meter.Steps, data bool) *table.Table {
 		{Name: "From target", Unit: "du*v*", Key: "from_target_du_v", Decimals: 2}, {Name: "CIEDE2000", Decimals: 2},
 		{Name: "From own white", Unit: "du*v*", Key: "from_own_white_du_v", Decimals: 2},
 		{Name: "R/G", Unit: "%", Decimals: 1}, {Name: "B/G", Unit: "%", Decimals: 1}}}
+	const duv = 5 // beside CCT
 	if data {
-		t.Columns = append(t.Columns, table.Column{Name: "Duv", Decimals: 5})
+		t.Columns = slices.Insert(t.Columns, duv, table.Column{Name: "Duv", Decimals: 5})
 	}
 	for _, st := range s.Steps {
-		row := make([]any, 12)
+		row := make([]any, 11)
+		var off any
 		row[0], row[1], row[2], row[3] = 100*st.Level, st.XYZ.Y, st.XY.X, st.XY.Y
 		if st.Judged {
 			if st.HasCCT {
-				row[4], row[5], row[11] = st.CCT.Kelvin, st.CCT.MPCD(), st.CCT.Duv
+				row[4], row[5], off = st.CCT.Kelvin, st.CCT.MPCD(), st.CCT.Duv
 			}
 			row[6], row[7], row[8] = st.Off, st.DE00, st.Track
 			if st.Guns[1] > 0 {
 				row[9], row[10] = 100*st.Guns[0]/st.Guns[1], 100*st.Guns[2]/st.Guns[1]
 			}
 		}
-		t.Add(row[:len(t.Columns)]...)
+		if data {
+			row = slices.Insert(row, duv, off)
+		}
+		t.Add(row...)
 	}
 	return t
 }

@@ -8,12 +8,19 @@ import (
 	"backporch/internal/geometry"
 )
 
+// The boxes to write on: a quarter of one is 12 by 4.5 mm on paper, which a pencil
+// needs for "123.5".
+const (
+	boxWide, boxHigh = 100, 36
+	boxOff           = 6 // from the crossing that it belongs to
+)
+
 // latticeDrawing is the crosshatch as it is counted, with room for mm at some
-// of its crossings.
+// of its crossings, before and after the work.
 func (s *Worksheet) latticeDrawing() template.HTML {
 	wide := s.Given.aspect()
-	const high = 345
-	d := newDrawing(wideDrawing, 24+high+4, "Crosshatch to note ruler positions on", "Lines are numbered from the middle; circles are the crossings to read.")
+	const high = 390
+	d := newDrawing(wideDrawing, 24+high+4, "Crosshatch to note ruler positions on", "Lines are numbered from the middle; circles are the crossings to read. Each has a box for before, above, and after the work.")
 	p := d.lowPanel(24, 20, 680, high, wide, "")
 	columns, rows := s.lines(wide)
 	thin := style{width: 0.6, ink: "#999"}
@@ -29,7 +36,9 @@ func (s *Worksheet) latticeDrawing() template.HTML {
 	}
 	x0, y0 := s.place(0, 0)
 	x1, y1 := s.place(1, 1)
-	shownColumns, shownRows := some(columns, (x1-x0)*p.w/wide, 72), some(rows, (y1-y0)*p.h, 48)
+	shownColumns := some(columns, (x1-x0)*p.w/wide, boxWide+6, boxWide+6)
+	// Boxes lie toward the middle row, and that of the middle row below it.
+	shownRows := some(rows, (y1-y0)*p.h, boxHigh+boxOff+8, 2*(boxHigh+boxOff)+4)
 	for _, c := range shownColumns {
 		x, _ := s.place(c, 0)
 		px, _ := p.at(x, 0)
@@ -37,16 +46,13 @@ func (s *Worksheet) latticeDrawing() template.HTML {
 		for _, r := range shownRows {
 			x, y := s.place(c, r)
 			px, py := p.at(x, y)
-			// The box lies toward the middle of the picture, so that none is cut.
-			bx, by := px+6, py+6
-			if c > 0 {
-				bx = px - 6 - 58
-			}
+			bx, by := min(max(px-boxWide/2, p.x+3), p.x+p.w-3-boxWide), py+boxOff
 			if r > 0 {
-				by = py - 6 - 40
+				by = py - boxOff - boxHigh
 			}
-			d.rect(bx, by, 58, 40, style{width: 0.8, fill: "#fff"})
-			d.line(bx+4, by+20, bx+54, by+20, style{width: 0.5, ink: "#999", dash: "2 2"})
+			d.rect(bx, by, boxWide, boxHigh, style{width: 0.8, fill: "#fff"})
+			d.line(bx, by+boxHigh/2, bx+boxWide, by+boxHigh/2, style{width: 0.5, ink: "#777"})
+			d.line(bx+boxWide/2, by+3, bx+boxWide/2, by+boxHigh-3, style{width: 0.5, ink: "#999", dash: "2 2"})
 			d.ellipse(px, py, 4, 4, style{width: 1.2, fill: "#fff"})
 		}
 	}
@@ -82,8 +88,9 @@ func (s *Worksheet) lines(wide float64) (columns, rows []int) {
 
 // some are five of the lines or three, as many as leave room for a box between
 // them: the middle one, and outer ones that overscan leaves to be seen. apart is
-// the room between neighbors, need that of a box.
-func some(lines []int, apart, need float64) []int {
+// the room between neighbors, need that between two lines with boxes, and middle
+// that beside the middle one.
+func some(lines []int, apart, need, middle float64) []int {
 	if len(lines) < 3 {
 		return lines
 	}
@@ -92,30 +99,43 @@ func some(lines []int, apart, need float64) []int {
 		last-- // the outermost may lie behind the edge of the screen
 	}
 	half := (last + 1) / 2
-	if min(float64(half), float64(last-half))*apart < need {
+	if float64(half)*apart < middle || float64(last-half)*apart < need {
 		return []int{-last, 0, last}
 	}
 	return []int{-last, -half, 0, half, last}
 }
 
-// zoneDrawing is the screen with room at each zone.
+// zoneDrawing is the screen with room at each zone, before and after the work.
 func (s *Worksheet) zoneDrawing() template.HTML {
 	wide := s.Given.aspect()
-	const high = 262
-	d := newDrawing(wideDrawing, high+8, "Screen to note misconvergence on", "Nine zones with room for the offsets of the red and the blue lines.")
+	const high, zoneWide, zoneHigh = 282, 212, 84
+	d := newDrawing(wideDrawing, high+8, "Screen to note misconvergence on", "Nine zones with room for the offsets of the red and the blue lines, right and down, before and after the work.")
 	p := d.lowPanel(20, 4, 680, high, wide, "")
 	p.circle()
+	thin := style{width: 0.5, ink: "#777"}
 	for _, z := range geometry.Zones() {
-		px, py := p.at(0.75*z.U*wide/2, 0.7*z.V/2)
-		d.rect(px-82, py-36, 164, 72, style{width: 0.8, fill: "#fff"})
-		d.text(px, py-23, "middle", z.Name)
-		d.text(px-78, py+1, "start", "R right")
-		d.text(px+4, py+1, "start", "down")
-		d.text(px-78, py+28, "start", "B right")
-		d.text(px+4, py+28, "start", "down")
-		for _, y := range []float64{py + 4, py + 31} {
-			d.line(px-31, y, px+1, y, style{width: 0.6})
-			d.line(px+41, y, px+76, y, style{width: 0.6})
+		px, py := p.at(0, 0)
+		if z.U != 0 {
+			px += math.Copysign(zoneWide+10, z.U)
+		}
+		if z.V != 0 {
+			py += math.Copysign(zoneHigh+9, z.V)
+		}
+		x, y := px-zoneWide/2, py-zoneHigh/2
+		d.rect(x, y, zoneWide, zoneHigh, style{width: 0.8, fill: "#fff"})
+		d.text(px, y+14, "middle", z.Name)
+		d.text(x+66, y+30, "middle", "before")
+		d.text(x+162, y+30, "middle", "after")
+		d.line(x, y+34, x+zoneWide, y+34, thin)
+		d.line(x, y+59, x+zoneWide, y+59, thin)
+		d.text(x+4, y+51, "start", "R")
+		d.text(x+4, y+76, "start", "B")
+		for i, at := range []float64{17, 66, 114, 163} {
+			t := thin
+			if i%2 == 1 { // between right and down
+				t.dash = "2 2"
+			}
+			d.line(x+at, y+34, x+at, y+zoneHigh, t)
 		}
 	}
 	return d.html()

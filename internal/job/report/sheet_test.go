@@ -263,7 +263,7 @@ func TestWorksheet(t *testing.T) {
 	text, drawings := page(t, write(t, w))
 	assert.Equal(t, 2, drawings)
 	for _, want := range []string{"Worksheet Bench A", "Where the hands go", "High voltage at the tube", "1. Proof of the source", "Purity", "Adjusted:", "once more",
-		"x before", "100 %", "Tolerance:", "Red before", "cyan beside magenta", "R right", "video-1 before", "Where the tolerances are from", "EBU Tech 3320 v3 clause 5.7", "Regulation"} {
+		"x before", "100 %", "Tolerance:", "Red before", "cyan beside magenta", "before after", "video-1 before", "Where the tolerances are from", "EBU Tech 3320 v3 clause 5.7", "Regulation"} {
 		assert.Contains(t, text, want)
 	}
 	assert.Less(t, strings.Index(text, "High voltage at the tube"), strings.Index(text, "Proof of the source"), "cautions on top")

@@ -263,10 +263,10 @@ func (s *Worksheet) form(w job.What) workForm {
 	case job.WhatUniformity:
 		return workForm{Hint: "White at nine places of the screen.", Grid: blank(geometry.ZoneNames(), "Zone", "x before", "y before", "Y before, cd/m2", "x after", "y after", "Y after, cd/m2")}
 	case job.WhatGeometry:
-		return workForm{Hint: "Width of the visible screen ________ mm, height ________ mm. At each circle note mm from the left edge, and below it mm from the upper edge. Numbers of lines count from the middle, left and up negative. Not to scale.",
+		return workForm{Hint: "Width of the visible screen ________ mm, height ________ mm. In each box note mm from the left edge of the screen to the circle and, beside it, mm from the upper edge: in the upper line before, in the lower one after the work. Numbers of lines count from the middle, left and up negative. Not to scale.",
 			SVG: s.latticeDrawing()}
 	case job.WhatConvergence:
-		return workForm{Hint: "How far the red and the blue lines lie from the green ones, mm: right and down are positive. R: red, B: blue. Not to scale.", SVG: s.zoneDrawing()}
+		return workForm{Hint: "How far the red (R) and the blue (B) lines lie from the green ones: first mm right, then mm down; left and up are negative. Not to scale.", SVG: s.zoneDrawing()}
 	case job.WhatPurity:
 		return workForm{Hint: gradeHint, Grid: blank(geometry.ZoneNames(), "Zone", "Red before", "Green before", "Blue before", "Red after", "Green after", "Blue after")}
 	case job.WhatFocus:
