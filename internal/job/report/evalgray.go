@@ -57,10 +57,10 @@ func (r *Result) gray(g *Given) error {
 	r.hold(g, ofColor(Judged{Key: "white-y", Name: "White, y", Decimals: 4, Value: w.XY.Y}, 1))
 	r.hold(g, ofColor(Judged{Key: "white-u", Minor: true, Name: "White, u'", Decimals: 4, Value: w.UV.U}, math.Sqrt2/2))
 	r.hold(g, ofColor(Judged{Key: "white-v", Minor: true, Name: "White, v'", Decimals: 4, Value: w.UV.V}, math.Sqrt2/2))
-	if w.HasCCT {
+	if w.HasCCT { // the locus of 5 nm is right to 0.00003 in v, so Duv has four places
 		r.hold(g, Judged{Key: "white-temperature", Name: "White, color temperature", Unit: "K", Value: w.CCT.Kelvin,
 			Sigma: kelvinPerUV(w.CCT.Kelvin) * colorRepeat, Across: kelvinPerUV(w.CCT.Kelvin) * colorAcross, Basis: lightBasis})
-		r.hold(g, ofColor(Judged{Key: "white-duv", Name: "White, Duv from the black-body locus", Unit: "CIE 1960 u, v", Decimals: 5, Value: w.CCT.Duv}, 1))
+		r.hold(g, ofColor(Judged{Key: "white-duv", Name: "White, Duv from the black-body locus", Unit: "CIE 1960 u, v", Decimals: 4, Value: w.CCT.Duv}, 1))
 		r.hold(g, ofColor(Judged{Key: "white-mpcd", Name: "White, above the black-body locus", Unit: "MPCD, CIE 1960", Decimals: 1, Value: w.CCT.MPCD()}, 1/0.0004))
 	}
 	if s.Judged > 1 {
@@ -178,7 +178,7 @@ func grayTable(s *meter.Steps, data bool) *table.Table {
 		{Name: "R/G", Unit: "%", Decimals: 1}, {Name: "B/G", Unit: "%", Decimals: 1}}}
 	const duv = 5 // beside CCT
 	if data {
-		t.Columns = slices.Insert(t.Columns, duv, table.Column{Name: "Duv", Decimals: 5})
+		t.Columns = slices.Insert(t.Columns, duv, table.Column{Name: "Duv", Decimals: 4})
 	}
 	for _, st := range s.Steps {
 		row := make([]any, 11)

@@ -3,6 +3,7 @@ package report_test
 import (
 	"bytes"
 	"math"
+	"strings"
 	"testing"
 
 	"backporch/colorimetry"
@@ -140,6 +141,13 @@ func TestSourceVerdicts(t *testing.T) {
 		r, err := report.Evaluate(&job.Measurement{What: job.WhatSource, Source: &job.Check{Verdict: verdict, Sentence: "as it says"}}, &report.Given{Set: benchA()})
 		require.NoError(t, err)
 		assert.Equal(t, out, r.Out(), verdict)
+		j := find(t, r, "source")
+		assert.Equal(t, verdict == "not-fit", j.Out, verdict)
+		assert.Equal(t, verdict == "cannot-tell", j.Untold, verdict)
+		var b bytes.Buffer
+		require.NoError(t, r.Text().Write(&b, table.Text, 80))
+		assert.Equal(t, verdict == "cannot-tell", strings.Contains(b.String(), "cannot be told: verdict on the source"), b.String())
+		assert.Equal(t, verdict == "not-fit", strings.Contains(b.String(), "out of tolerance: verdict on the source"), b.String())
 	}
 }
 

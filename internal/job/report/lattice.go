@@ -108,10 +108,9 @@ func some(lines []int, apart, need, middle float64) []int {
 // zoneDrawing is the screen with room at each zone, before and after the work.
 func (s *Worksheet) zoneDrawing() template.HTML {
 	wide := s.Given.aspect()
-	const high, zoneWide, zoneHigh = 282, 212, 84
+	const high, zoneWide, zoneHigh = 252, 212, 77
 	d := newDrawing(wideDrawing, high+8, "Screen to note misconvergence on", "Nine zones with room for the offsets of the red and the blue lines, right and down, before and after the work.")
 	p := d.lowPanel(20, 4, 680, high, wide, "")
-	p.circle()
 	thin := style{width: 0.5, ink: "#777"}
 	for _, z := range geometry.Zones() {
 		px, py := p.at(0, 0)
@@ -119,23 +118,23 @@ func (s *Worksheet) zoneDrawing() template.HTML {
 			px += math.Copysign(zoneWide+10, z.U)
 		}
 		if z.V != 0 {
-			py += math.Copysign(zoneHigh+9, z.V)
+			py += math.Copysign(zoneHigh+6, z.V)
 		}
 		x, y := px-zoneWide/2, py-zoneHigh/2
 		d.rect(x, y, zoneWide, zoneHigh, style{width: 0.8, fill: "#fff"})
-		d.text(px, y+14, "middle", z.Name)
-		d.text(x+66, y+30, "middle", "before")
-		d.text(x+162, y+30, "middle", "after")
-		d.line(x, y+34, x+zoneWide, y+34, thin)
-		d.line(x, y+59, x+zoneWide, y+59, thin)
-		d.text(x+4, y+51, "start", "R")
-		d.text(x+4, y+76, "start", "B")
+		d.text(px, y+13, "middle", z.Name)
+		d.text(x+66, y+27, "middle", "before")
+		d.text(x+162, y+27, "middle", "after")
+		d.line(x, y+31, x+zoneWide, y+31, thin)
+		d.line(x, y+54, x+zoneWide, y+54, thin)
+		d.text(x+4, y+47, "start", "R")
+		d.text(x+4, y+70, "start", "B")
 		for i, at := range []float64{17, 66, 114, 163} {
 			t := thin
 			if i%2 == 1 { // between right and down
 				t.dash = "2 2"
 			}
-			d.line(x+at, y+34, x+at, y+zoneHigh, t)
+			d.line(x+at, y+31, x+at, y+zoneHigh, t)
 		}
 	}
 	return d.html()
