@@ -84,7 +84,14 @@ func (r *Result) termText() []*table.Table {
 	if left > 0 {
 		terms.Notes = []string{plural(left, "term") + " no larger than what readings tell: --json has them."}
 	}
-	return []*table.Table{terms, moves}
+	var list []*table.Table
+	if terms.Len() > 0 || left > 0 {
+		list = append(list, terms)
+	}
+	if moves.Len() > 0 {
+		list = append(list, moves)
+	}
+	return list
 }
 
 // sourceWords are where the tolerances are from, once for those that share it.

@@ -61,6 +61,9 @@ func TestTooFewCrossings(t *testing.T) {
 				assert.Contains(t, words, "cannot be told: farthest point")
 				assert.NotContains(t, words, "all within")
 				assert.Contains(t, words, "three or more")
+				if f == table.Text && len(tt.list) == 1 {
+					assert.NotContains(t, words, "(none)", "no empty tables")
+				}
 			}
 		})
 	}
