@@ -221,7 +221,10 @@ func (o *jobShowOptions) readings(all []*report.Result) *table.Table {
 				unit = j.Unit
 			}
 			if j.Min != nil || j.Max != nil {
-				limit, out = limitWords(&job.Limit{Min: j.Min, Max: j.Max}), j.Out
+				limit = limitWords(&job.Limit{Min: j.Min, Max: j.Max})
+				if !j.Untold { // too few readings: neither
+					out = j.Out
+				}
 			}
 			t.Add(what, input, entry, j.Name, value, unit, limit, out)
 		}

@@ -55,10 +55,10 @@ func (r *Result) verdict() string {
 	}
 	var parts []string
 	if len(out) > 0 {
-		parts = append(parts, "out of tolerance: "+strings.Join(out, ", "))
+		parts = append(parts, "out of tolerance: "+strings.Join(out, "; "))
 	}
 	if len(untold) > 0 {
-		parts = append(parts, "cannot be told: "+strings.Join(untold, ", "))
+		parts = append(parts, "cannot be told: "+strings.Join(untold, "; "))
 	}
 	switch {
 	case held == 0:
@@ -66,7 +66,7 @@ func (r *Result) verdict() string {
 	case len(parts) == 0:
 		return "all within tolerance"
 	}
-	return strings.Join(parts, "; ")
+	return strings.Join(parts, ". ")
 }
 
 // lower is a name within a sentence.
