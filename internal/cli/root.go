@@ -25,7 +25,10 @@ The shortest useful commands:
   backporch show bars-eg1            what it is for, and the codes of every patch
   backporch readings bars-eg1        what scope, vectorscope and light meter must read
   backporch scope bars-eg1           the picture that your own scope must show
-  backporch compare bars-eg1         source and set with setup and without`
+  backporch compare bars-eg1         source and set with setup and without
+  backporch deliver dvd              a disc of the whole catalogue, proved
+  backporch check FILE --pattern bars-eg1    is that source fit to align a set against?
+  backporch job new bench-a --tube shadow-mask   the work on a set, step by step`
 
 const exitCodes = `Exit codes: 0 done, 1 the work failed, 2 the command line is wrong, 3 measured and
 out of tolerance, not fit, or not to be told. An interrupted or failed run leaves
