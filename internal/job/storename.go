@@ -118,12 +118,18 @@ func NameOf(label string) string {
 			b.WriteByte('-')
 		}
 	}
-	name := strings.TrimRight(b.String(), "-._")
-	if CheckName(name) != nil && name != "" {
-		name = strings.TrimSuffix(name, jobSuffix)
-		if base, rest, _ := strings.Cut(name, "."); reserved(base) {
-			name = "job-" + base + rest
-		}
+	name := tidy(b.String())
+	if base, _, _ := strings.Cut(name, "."); reserved(base) {
+		name = tidy("job-" + name)
+	}
+	return name
+}
+
+// tidy cuts a name to its length, and what it may not end in.
+func tidy(name string) string {
+	name = strings.TrimRight(name[:min(len(name), longestName)], "-._")
+	for strings.HasSuffix(name, jobSuffix) {
+		name = strings.TrimRight(strings.TrimSuffix(name, jobSuffix), "-._")
 	}
 	return name
 }

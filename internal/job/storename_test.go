@@ -59,6 +59,8 @@ func TestNameOf(t *testing.T) {
 func FuzzNameOf(f *testing.F) {
 	f.Add("Bench A")
 	f.Add("nul.json.json")
+	f.Add("0.json.json")
+	f.Add("NUL " + strings.Repeat("a", 53) + ".json and more") // its end is cut off
 	f.Fuzz(func(t *testing.T, label string) {
 		if name := NameOf(label); name != "" {
 			assert.NoError(t, CheckName(name), "%q", label)
