@@ -98,7 +98,7 @@ var policy = map[string]rule{
 
 	// The program.
 	"internal/cli": {may: []string{"*"}, outside: []string{
-		"github.com/spf13/cobra", "github.com/spf13/pflag", "github.com/schollz/progressbar/v3",
+		"github.com/spf13/cobra", "github.com/spf13/pflag",
 		"github.com/lucasb-eyer/go-colorful", "golang.org/x/term", "golang.org/x/sys"}},
 	"cmd/backporch": {may: []string{"internal/cli"}},
 
