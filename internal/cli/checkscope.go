@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"os"
 	"strconv"
 	"strings"
 
@@ -82,10 +81,7 @@ func (o *scopeCheck) measure() (*trace.Report, *timing.Raster, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := readable(o.File); err != nil {
-		return nil, nil, err
-	}
-	f, err := os.Open(o.File)
+	f, err := openFile(o.File)
 	if err != nil {
 		return nil, nil, err
 	}

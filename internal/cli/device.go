@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"os"
 	"strings"
 
 	"backporch/colorimetry"
@@ -18,10 +17,7 @@ func readDevice(name string) (*device.Profile, error) {
 	if !isFile(name) {
 		return device.Parse(name)
 	}
-	if err := readable(name); err != nil {
-		return nil, err
-	}
-	text, err := os.ReadFile(name)
+	text, err := readSmall(name)
 	if err != nil {
 		return nil, err
 	}

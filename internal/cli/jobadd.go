@@ -39,11 +39,7 @@ func (j *jobFlags) append(ctx context.Context, s *Streams, build func(*jobWork) 
 	if err != nil {
 		return nil, err
 	}
-	b, err := j.bench(s)
-	if err != nil {
-		return nil, err
-	}
-	workshop, err := readWorkshop(b)
+	b, workshop, err := j.workshop(s)
 	if err != nil {
 		return nil, err
 	}

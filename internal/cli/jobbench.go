@@ -213,6 +213,16 @@ func (w *jobWork) stand() (err error) {
 	return nil
 }
 
+// workshop is the folder, with what its own file adds to every plan.
+func (j *jobFlags) workshop(s *Streams) (*job.Bench, *job.Workshop, error) {
+	b, err := j.bench(s)
+	if err != nil {
+		return nil, nil, err
+	}
+	w, err := readWorkshop(b)
+	return b, w, err
+}
+
 // readWorkshop reads the workshop's own file; nil where there is none.
 func readWorkshop(b *job.Bench) (*job.Workshop, error) {
 	path := filepath.Join(b.Dir, job.WorkshopFile)

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"fmt"
-	"os"
 
 	"github.com/spf13/cobra"
 
@@ -59,18 +58,11 @@ func (o *jobStepOptions) run(ctx context.Context) error {
 	if err := o.forms(); err != nil {
 		return err
 	}
-	if err := readable(o.File); err != nil {
-		return err
-	}
-	data, err := os.ReadFile(o.File)
+	data, err := readSmall(o.File)
 	if err != nil {
 		return err
 	}
-	b, err := o.bench(o.Streams)
-	if err != nil {
-		return err
-	}
-	w, err := readWorkshop(b)
+	_, w, err := o.workshop(o.Streams)
 	if err != nil {
 		return err
 	}

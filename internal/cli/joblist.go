@@ -41,11 +41,7 @@ others are listed all the same, and the exit code is 1.`,
 }
 
 func (o *jobListOptions) run(context.Context) error {
-	b, err := o.bench(o.Streams)
-	if err != nil {
-		return err
-	}
-	w, err := readWorkshop(b)
+	b, w, err := o.workshop(o.Streams)
 	if err != nil {
 		return err
 	}

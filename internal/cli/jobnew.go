@@ -89,14 +89,11 @@ func (o *jobNewOptions) run(ctx context.Context) error {
 	if err := job.CheckName(o.Name); err != nil {
 		return &usageError{err: err}
 	}
-	b, err := o.bench(o.Streams)
+	b, workshop, err := o.workshop(o.Streams)
 	if err != nil {
 		return err
 	}
-	w := &jobWork{Bench: b}
-	if w.Workshop, err = readWorkshop(b); err != nil {
-		return err
-	}
+	w := &jobWork{Bench: b, Workshop: workshop}
 	if _, err := job.NewPlan(&set, w.Workshop, nil); err != nil {
 		return err
 	}

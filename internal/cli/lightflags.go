@@ -3,7 +3,6 @@ package cli
 import (
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 
@@ -174,10 +173,7 @@ func (l *lightFlags) table(s *Streams, read func(io.Reader) error) error {
 		}
 		return nil
 	}
-	if err := readable(l.From); err != nil {
-		return err
-	}
-	f, err := os.Open(l.From)
+	f, err := openFile(l.From)
 	if err != nil {
 		return err
 	}

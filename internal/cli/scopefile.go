@@ -26,15 +26,20 @@ const mostJSON = 16 << 20
 
 // readSmall reads a whole file that is no picture.
 func readSmall(path string) ([]byte, error) {
-	if err := readable(path); err != nil {
-		return nil, err
-	}
-	f, err := os.Open(path)
+	f, err := openFile(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
 	return io.ReadAll(io.LimitReader(f, mostJSON))
+}
+
+// openFile opens a file that the user named.
+func openFile(path string) (*os.File, error) {
+	if err := readable(path); err != nil {
+		return nil, err
+	}
+	return os.Open(path)
 }
 
 // readable reports a path that is no file.
@@ -130,10 +135,7 @@ func (o *scopeOptions) frameSource(cmd *cobra.Command) (*scopeSource, error) {
 		}
 		options.Raster = v.Raster
 	}
-	if err := readable(path); err != nil {
-		return nil, err
-	}
-	f, err := os.Open(path)
+	f, err := openFile(path)
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package meter
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -34,7 +35,7 @@ func Analyze(samples []Sample, o Options) (*Steps, error) {
 		s.Steps = append(s.Steps, Step{Level: m.Level, XYZ: m.XYZ, N: m.N, Sigma: m.Sigma})
 		s.Repeated += m.N - 1
 	}
-	slices.SortFunc(s.Steps, func(a, b Step) int { return compare(a.Level, b.Level) })
+	slices.SortFunc(s.Steps, func(a, b Step) int { return cmp.Compare(a.Level, b.Level) })
 	switch len(s.Steps) {
 	case 0:
 		return nil, errors.New("there are no gray steps; read two or more levels, such as 20 and 80 per cent")
@@ -66,16 +67,6 @@ func Analyze(samples []Sample, o Options) (*Steps, error) {
 // notGray reports a sample that belongs to another measurement.
 func notGray(s Sample) bool {
 	return isColor(s.Name) || s.Name != Center && slices.Contains(Zones(), s.Name)
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // matrix returns the normalized primary matrix at the target white.

@@ -1,6 +1,7 @@
 package meter
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -76,7 +77,7 @@ func Uniformity(samples []Sample) (*Uniform, error) {
 		z.DUV = math.Hypot(at.U-center.U, at.V-center.V)
 		z.Chroma = 1300 * z.DUV
 	}
-	u.Least = slices.MinFunc(u.Zones, func(a, b Zone) int { return compare(a.Percent, b.Percent) })
-	u.Farthest = slices.MaxFunc(u.Zones, func(a, b Zone) int { return compare(a.DUV, b.DUV) })
+	u.Least = slices.MinFunc(u.Zones, func(a, b Zone) int { return cmp.Compare(a.Percent, b.Percent) })
+	u.Farthest = slices.MaxFunc(u.Zones, func(a, b Zone) int { return cmp.Compare(a.DUV, b.DUV) })
 	return u, nil
 }

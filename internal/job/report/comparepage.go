@@ -74,15 +74,9 @@ func (c *Comparison) Page(w io.Writer) error {
 // rows are the quantities of a state, under the kind of measurement. Further
 // figures within noise are only counted.
 func (c *Comparison) rows(g *grid, s State) (left int) {
+	list, left := c.shown(s)
 	last := ""
-	for _, d := range c.in(s) {
-		if d.inWords() {
-			continue
-		}
-		if s == Noise && d.Minor {
-			left++
-			continue
-		}
+	for _, d := range list {
 		if d.Title != last {
 			last = d.Title
 			g.Rows = append(g.Rows, gridRow{Part: d.Title})

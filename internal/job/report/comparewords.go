@@ -138,14 +138,34 @@ func (c *Comparison) dataTable() *table.Table {
 		{Name: "Hidden"}, {Name: "What"}, {Name: "Key"}}}
 	for _, s := range []State{Differs, Unsure, Noise} {
 		for _, d := range c.in(s) {
-			diff, noise := any(rounded(d.Value, d.Decimals)), any(rounded(d.Noise, d.Decimals+1))
-			if d.A != nil && d.A.Text != "" {
-				diff, noise = nil, nil
-			}
+			diff, noise := d.figures()
 			t.Add(d.Name, orNumber(d.A), orNumber(d.B), diff, noise, orNil(d.Unit), string(d.State), d.Blind != nil && s == Differs, string(d.What), d.key())
 		}
 	}
 	return t
+}
+
+// figures are the difference and its noise for a table; nil of values in words.
+func (d *Difference) figures() (diff, noise any) {
+	if d.A != nil && d.A.Text != "" {
+		return nil, nil
+	}
+	return rounded(d.Value, d.Decimals), rounded(d.Noise, d.Decimals+1)
+}
+
+// shown are the quantities of a state that stand in its table; further figures
+// within noise are only counted.
+func (c *Comparison) shown(s State) (list []*Difference, left int) {
+	for _, d := range c.in(s) {
+		switch {
+		case d.inWords():
+		case s == Noise && d.Minor:
+			left++
+		default:
+			list = append(list, d)
+		}
+	}
+	return list, left
 }
 
 // textTable has the quantities of a state; further figures within noise are
@@ -158,19 +178,9 @@ func (c *Comparison) textTable(name, title string, s State) *table.Table {
 	if hides {
 		t.Columns = append(t.Columns, table.Column{Name: "Source shows it"})
 	}
-	left := 0
-	for _, d := range c.in(s) {
-		if d.inWords() {
-			continue
-		}
-		if s == Noise && d.Minor {
-			left++
-			continue
-		}
-		diff, noise := any(rounded(d.Value, d.Decimals)), any(rounded(d.Noise, d.Decimals+1))
-		if d.A != nil && d.A.Text != "" {
-			diff, noise = nil, nil
-		}
+	list, left := c.shown(s)
+	for _, d := range list {
+		diff, noise := d.figures()
 		name := d.full()
 		if d.Unit != "" && !strings.HasPrefix(d.Unit, ":") { // a column of its own would be too narrow
 			name += ", " + d.Unit
