@@ -110,6 +110,7 @@ func TestValidateRefuses(t *testing.T) {
 		{"gray", func(e *Entry) { e.Measure.Controls[0].Value = nan }, "measure.controls[0].value is no finite number; give a number from -1e+09 to 1e+09 in the control's own units"},
 		{"guns", func(e *Entry) { e.Measure.Light[0].Name = "" }, "measure.light[0].name is empty; give the name of the field, such as red"},
 		{"uniformity", func(e *Entry) { e.Measure.Light[0].Name = "" }, "measure.light[0].name is empty; give the name of the zone, such as center"},
+		{"geometry", func(e *Entry) { e.Measure.Rulers = nil }, `measure of "geometry" holds no reading; give one reading at least`}, // the screen's size is none
 		{"geometry", func(e *Entry) { e.Measure.Rulers[0].Across = nil }, "measure.rulers[0] holds no reading; give across_mm, down_mm or both"},
 		{"geometry", func(e *Entry) { e.Measure.Rulers[1].Down = &inf }, "measure.rulers[1].down_mm is no finite number; give a number from -5000 to 5000 mm"},
 		{"geometry", func(e *Entry) { e.Measure.Edges.Width = 0 }, "measure.edges.width_mm is 0; give a number from 1 to 5000 mm"},
